@@ -8,7 +8,7 @@ DATA ?= build/desk
 # on both: each kind of statement the desk sends is sent to both. How to tell: CONTRIBUTING.md.
 SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
 	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
-	phones/test_certificates.py phones/test_door.py test_bridge.py test_every_form.py test_headers.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
+	phones/test_certificates.py phones/test_door.py test_bridge.py test_every_form.py test_headers.py test_made_up_language.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
 	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
 	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
 	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \
@@ -29,7 +29,10 @@ run: .venv/run.done            ## open the demo yard in a browser; prints the ad
 demo: .venv/run.done           ## the same yard as files: judge one machine from its sheet, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
 
-test: check unit               ## everything CI runs
+# Types are checked by one process alone, which would leave a core idle: the tests begin beside it.
+test: style                    ## everything CI runs
+	@$(MAKE) --no-print-directory types & types=$$!; $(MAKE) --no-print-directory unit && wait $$types || { \
+		echo "Something failed: a test, or the types, told beside the first tests."; exit 1; }
 
 # Two at a time, each printed whole once it is done where this make can do so.
 BESIDE = $(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O)
@@ -112,8 +115,10 @@ INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	touch $@
 
-# What runs is among what tests: one installation, where the two are wanted at once.
+# What runs is among what tests: where the two are wanted at once, the rest is unpacked beside it, each on a core.
 .venv/test.done: .venv/bin/python requirements/run.txt requirements/test.txt pyproject.toml
-	$(INSTALL) --require-hashes -r requirements/test.txt
+	@awk '/^[^ #]/ { rest = !($$1 in runs) } FNR == NR { runs[$$1]; next } rest' requirements/run.txt requirements/test.txt >.venv/rest.txt
+	$(INSTALL) --require-hashes --no-deps -r .venv/rest.txt & rest=$$!; \
+	$(INSTALL) --require-hashes --no-deps -r requirements/run.txt && wait $$rest
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	touch .venv/run.done $@

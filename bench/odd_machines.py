@@ -13,6 +13,7 @@ import numpy as np
 
 from pitchline.demo.limits import limits_for, ranges_for, shaped
 from pitchline.outlook.kinds import TYPICAL_LIFE_H
+from pitchline.outlook.lives import events_at, lives_of
 from pitchline.trade.dossier import Dossier, Event, Limit, LineShape, PartEvent, Utilisation
 from pitchline.trade.machine import Layout, Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
@@ -58,6 +59,9 @@ class Recipe:
     few_quantities: bool = False
     rounded: float = 0.0
     most_h: float = 7000.0
+    as_one: bool = False
+    """Whether a part is renewed in all its quantities at once, and as often as it wears out; each quantity by itself and once
+    between two walk-rounds, a record of one speaks falsely of the others, and parts are read far past what anybody runs."""
 
 
 @dataclass(frozen=True)
@@ -163,9 +167,9 @@ class _Making:
         kinds = {(limit.part, limit.measurand) for limit in self.limits}
         for place in self.gear.places():
             turned_h = self._turned_h(place)
-            for measurand in measurands_of(place.part):
-                if (place.part, measurand) in kinds:
-                    self._live(place, measurand, turned_h)
+            measurands = [one for one in measurands_of(place.part) if (place.part, one) in kinds]
+            for together in [measurands] if self.recipe.as_one and measurands else [[one] for one in measurands]:
+                self._live(place, together, turned_h)
         weekly_h = 32.0
         last_h = float(self.at_h[-1])
         walk_rounds = []
@@ -204,35 +208,41 @@ class _Making:
         rate = math.exp(log_rate) / TYPICAL_LIFE_H[kind] * times
         return _Part(from_h, rate, odd, float(rng.normal(0, 0.01)))
 
-    def _live(self, place: Place, measurand: Measurand, turned_h: float | None) -> None:
+    def _live(self, place: Place, measurands: Sequence[Measurand], turned_h: float | None) -> None:
         """The parts at one place one after the other, read on every walk-round."""
         rng, recipe = self.rng, self.recipe
-        part = self._new_part(place, measurand, 0.0)
+        parts = [self._new_part(place, measurand, 0.0) for measurand in measurands]
         changes = sorted(
             {hour for hour in (turned_h, self.side_changed.get(place.side)) if hour is not None}, reverse=True
         )
         replaced_at = rng.uniform(0.95, 1.35)
         unread = rng.random() < recipe.unread
-        now_h, slipped = 0.0, False
+        now_h, slipped = 0.0, [False] * len(parts)
+
+        def renewed(changed_h: float, recorded: bool) -> list[_Part]:
+            return [replace(self._new_part(place, each, changed_h), changed=not recorded) for each in measurands]
+
         for turn, at_h in enumerate(self.at_h):
             while changes and changes[-1] <= at_h:
-                part, now_h = self._until(part, now_h, changes[-1]), changes.pop()
-                recorded = now_h == turned_h
-                part = replace(self._new_part(place, measurand, now_h), changed=not recorded)
-            grown = self._until(part, now_h, float(at_h))
-            if grown.wear > replaced_at and part.wear < replaced_at:
-                changed_h = float(
-                    round(now_h + (replaced_at - part.wear) / (grown.wear - part.wear) * (at_h - now_h))
-                )
+                parts, now_h = [self._until(part, now_h, changes[-1]) for part in parts], changes.pop()
+                parts = renewed(now_h, now_h == turned_h)
+            grown = [self._until(part, now_h, float(at_h)) for part in parts]
+            while worn_out_h := _worn_out_h(parts, grown, replaced_at, now_h, float(at_h)):
+                now_h = float(round(min(worn_out_h)))
                 recorded = rng.random() < recipe.changed_recorded and place.part not in _CHAIN_PARTS
                 if recorded:
-                    self.events.append(PartEvent(place, Event.FITTED_NEW, changed_h))
-                part = replace(self._new_part(place, measurand, changed_h), changed=not recorded)
-                grown = self._until(part, changed_h, float(at_h))
-            part, now_h = grown, float(at_h)
+                    self.events.append(PartEvent(place, Event.FITTED_NEW, now_h))
+                parts = renewed(now_h, recorded)
+                grown = [self._until(part, now_h, float(at_h)) for part in parts]
+                if not recipe.as_one:
+                    break
+            parts, now_h = grown, float(at_h)
             if not unread:
-                slipped = self._read(turn, place, measurand, part.wear)
-        self.truth[place, measurand] = Truth(part.wear, part.rate, part.odd, slipped, part.changed)
+                slipped = [
+                    self._read(turn, place, each, part.wear) for each, part in zip(measurands, parts, strict=True)
+                ]
+        for measurand, part, slip in zip(measurands, parts, slipped, strict=True):
+            self.truth[place, measurand] = Truth(part.wear, part.rate, part.odd, slip, part.changed)
 
     def _until(self, part: _Part, from_h: float, to_h: float) -> _Part:
         growth = part.rate * max(to_h - from_h, 0.0)
@@ -257,6 +267,17 @@ class _Making:
         step_m = 0.001 if rng.random() < recipe.rounded else tool.resolution_m
         self.readings[turn].append(reading(place, measurand, size_m, tool, joints, step_m))
         return slipped
+
+
+def _worn_out_h(
+    parts: Sequence[_Part], grown: Sequence[_Part], replaced_at: float, from_h: float, to_h: float
+) -> list[float]:
+    """Hours at which each of those that do not last was so worn."""
+    return [
+        from_h + (replaced_at - part.wear) / (then.wear - part.wear) * (to_h - from_h)
+        for part, then in zip(parts, grown, strict=True)
+        if then.wear > replaced_at and part.wear < replaced_at
+    ]
 
 
 def reading(
@@ -309,6 +330,20 @@ def life_read(dossier: Dossier, one: Reading) -> float:
     return float(wear_line(limit).life_used(np.array([one.value_m]))[0])
 
 
+def old_flat_off(dossier: Dossier, which: Reading) -> float | None:
+    """Life used that is taken off a newest reading as an old flat before the part is judged; 0 but for turned bushes.
+
+    None where the reading is of a part taken off that very hour.
+
+    A worse reading is one worse than what is believed after that, so levels begin so much higher: the reading of an old flat
+    deeper than all that was read shows a bush better than new, and is rightly disbelieved.
+    """
+    for life in lives_of(dossier, dossier.walk_rounds[-1].service_h).lives:
+        if life.now_fitted and life.traces and life.traces[-1].reading is which:
+            return life_read(dossier, which) - life.traces[-1].life_used
+    return None
+
+
 def least_level(dossier: Dossier, which: Reading) -> float:
     """The more worn of what its last reading, carried on at its pace so far, and its fellows say; else 0.3."""
     last = dossier.walk_rounds[-1]
@@ -318,11 +353,7 @@ def least_level(dossier: Dossier, which: Reading) -> float:
         if one is not which and (one.place.part, one.measurand) == (which.place.part, which.measurand)
     ]
     known = [float(np.median(fellows))] if fellows else []
-    renewed = [
-        event.service_h
-        for event in dossier.events
-        if event.place == which.place and event.service_h <= last.service_h
-    ]
+    renewed = [event.service_h for event in events_at(dossier, which.place) if event.service_h <= last.service_h]
     for earlier in reversed(dossier.walk_rounds[:-1]):
         before = [x for x in earlier.readings if (x.place, x.measurand) == (which.place, which.measurand)]
         if before and not any(hour >= earlier.service_h for hour in renewed):

@@ -40,7 +40,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import Reading
 
 try:
-    from pitchline.outlook.changes import Split, believe_split
+    from pitchline.outlook.changes import Split, believe_split, surely_changed
     from pitchline.outlook.constants import Constants, Priors, weak_priors
     from pitchline.outlook.crossing import crossing
     from pitchline.outlook.filter import Habits
@@ -54,8 +54,9 @@ except ImportError:
     """An older checkout, run for its fleet alone."""
 
 _SEED = 20261130
-_REL, _ABS_H = 0.02, 10.0
-"""A rise counts from 2 % and 10 h on: from one set of drawn constants to the next the figures move by about that."""
+_MORE = {"worse": (0.01, 5.0), "given": (0.001, 1.0)}
+"""A rise counts from so great a share and so many hours [h] on: the constants of a machine hear a newest reading a little; given
+constants do not, and what is left is how near hours are looked for."""
 MOST_LEVEL = 1.3
 _AT_ONCE, _SETS = 50, 4
 _keep: dict[tuple[bytes, ...], Any] = {}
@@ -65,7 +66,7 @@ FACTOR, LEAST_H = 2.5, 50.0
 RANDOM = made_up.Recipe(
     odd_parts=0.05, side_changed=0.1, slips=0.02, any_tool=True, any_line=True, few_quantities=True, rounded=0.1
 )
-FLEET = made_up.Recipe(most_h=4000.0)
+FLEET = made_up.Recipe(most_h=4000.0, as_one=True)
 
 
 def figures(dossier: Dossier, which: Reading) -> tuple[float, float, float, float] | None:
@@ -94,7 +95,8 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     to_come, worked = outlook_machine._to_come(ground)
     constants = outlook_machine.constants_for(paths, priors, habits, worked, 0)
     before = beliefs = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, before.grid)
+    surely = surely_changed(before, priors.usual())
+    told_apart = believe_split(before, constants, habits, before.grid, surely=surely)
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
     against = crossing(beliefs, to_come, pace=pace)
@@ -142,10 +144,10 @@ def ranks(dossier: Dossier, which: Reading) -> tuple[int, int]:
     return part.call.rank, verdict.call.rank
 
 
-def risen(levels: np.ndarray[Any, Any]) -> np.ndarray[Any, Any]:
+def risen(levels: np.ndarray[Any, Any], section: str) -> np.ndarray[Any, Any]:
     """Which figures lie above the least seen at a milder level, shape (levels - 1, figures)."""
-    least = np.minimum.accumulate(levels, axis=0)[:-1]
-    return np.asarray(levels[1:] > least * (1 + _REL) + _ABS_H)
+    least, (share, hours_h) = np.minimum.accumulate(levels, axis=0)[:-1], _MORE[section]
+    return np.asarray(levels[1:] > least * (1 + share) + hours_h)
 
 
 def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
@@ -157,8 +159,12 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
     if not read:
         return None
     which = read[int(rng.integers(len(read)))]
+    old_flat = made_up.old_flat_off(dossier, which)
+    if old_flat is None:
+        return None
     without = figures(made_up.without(dossier, which), which)
-    low = max(made_up.least_level(dossier, which), without[0] if without else 0.0)
+    believed = (without[0] if without else 0.0) + old_flat
+    low = max(made_up.least_level(dossier, which), believed)
     if low > MOST_LEVEL - 0.05:
         return None
     levels = np.sort(np.r_[low, rng.uniform(low, MOST_LEVEL, steps - 1)])
@@ -171,7 +177,7 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
         raise AssertionError(f"machine {number}: not the figures of the package")
     calls = [ranks(machine, which) for machine in machines] if judged else []
     left = np.array(hours)[:, 1:]
-    rose = risen(left).any(axis=0)
+    rose = risen(left, "worse").any(axis=0)
     return {
         "number": number,
         "what": f"{which.place.label}, {which.measurand.value}, {rounds} walk-rounds",
@@ -185,21 +191,22 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
 
 def worse_section(asked: argparse.Namespace) -> None:
     outlook_machine.constants_for = _once(outlook_machine.constants_for)
-    told([one for one in spread(worse, asked, asked.steps, asked.judged_every) if one], asked)
+    told([one for one in spread(worse, asked, asked.steps, asked.judged_every) if one], asked, "worse")
 
 
 def given_section(asked: argparse.Namespace) -> None:
     edges = range(asked.first, asked.first + asked.machines, _AT_ONCE)
     with multiprocessing.get_context("fork").Pool(asked.cores, threadpool_limits, (1,)) as pool:
         some = pool.starmap(given, [(first, _AT_ONCE, _SETS, asked.steps) for first in edges], chunksize=1)
-    told([one for machines in some for one in machines], asked)
+    told([one for machines in some for one in machines], asked, "given")
 
 
-def told(found: list[dict[str, Any]], asked: argparse.Namespace) -> None:
+def told(found: list[dict[str, Any]], asked: argparse.Namespace, section: str) -> None:
     """What rose, in numbers and one by one."""
+    share, hours_h = _MORE[section]
     rose = np.array([one["rose"] for one in found])
     print(
-        f"{len(found):,} machines, {asked.steps} levels each: hours rise by more than {_REL:.0%} and {_ABS_H:g} h"
+        f"{len(found):,} machines, {asked.steps} levels each: hours rise by more than {share:.1%} and {hours_h:g} h"
     )
     for name, count in zip(("cautious", "middle", "hopeful"), rose.sum(axis=0), strict=True):
         print(f"  {name:10} {count:6d}   ({100 * count / len(found):.3f} %)")
@@ -360,7 +367,7 @@ def given(first: int, machines: int, sets: int, steps: int) -> list[dict[str, An
                 "what": one.what,
                 "levels": levels[at].round(3).tolist(),
                 "hours": hours[at].round().tolist(),
-                "rose": risen(hours[at]).any(axis=0).tolist(),
+                "rose": risen(hours[at], "given").any(axis=0).tolist(),
                 "calls": [],
                 "milder": False,
             }

@@ -1,5 +1,6 @@
 """Writes every text a language has to say as one gettext template: `scripts/translations.py pitchline.pot`."""
 
+import argparse
 import ast
 import os
 import re
@@ -12,12 +13,14 @@ from pkgutil import iter_modules
 from babel.messages.catalog import Catalog
 from babel.messages.pofile import write_po
 
-from pitchline.ground.describe import BootTest, ThumbTest
-from pitchline.ground.shoes import ShoeKind
+from pitchline.exchange import machine_model
 from pitchline.ground.soils import GROUNDS
-from pitchline.trade.machine import Layout, ShoeClass
+from pitchline.papers.workbook import all_heads
+from pitchline.shape.sizes import PROPORTIONS
+from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.words import english
+from pitchline.words.catalogue import NOTHING
 from pitchline.words.labels import all_labels
 
 SRC = Path(__file__).parent.parent / "src/pitchline"
@@ -29,16 +32,19 @@ REFUSES = frozenset(
     (
         "Problem", "NotAllowedError", "RefusedError", "refuse", "Told", "Change", "Missing", "Http404", "not_found",
         "check_length", "number_of", "count_of", "date_of", "plain_text", "text_of", "machine_from_json", "unknown_ground",
-        "_number", "_other_than", "_too_many", "_set_feed", "size_of",
+        "_number", "add", "_refuse", "_within", "_take_once", "check_money", "_other_than", "_too_many", "_set_feed", "size_of",
     )
 )  # fmt: skip
 """What is handed over in English and said when it is shown: names of fields, what would be allowed, and what to do now."""
+_READS = frozenset(("each", "hint", "Number", "Allowed", "look_up"))
+"""The same, where files are read."""
 DJANGO = (
     "forms/fields.py",
     "forms/models.py",
     "core/validators.py",
     "contrib/auth/forms.py",
     "contrib/auth/password_validation.py",
+    "template/defaultfilters.py",
 )
 """Modules of Django whose texts a person at the desk may see."""
 
@@ -52,9 +58,13 @@ def sentences() -> Iterator[tuple[Text, str]]:
 
 def labels() -> Iterator[tuple[Text, str]]:
     """What things are called."""
-    yield from ((text, "words/labels.py") for text in all_labels())
-    for kind in (Layout, ShoeClass, ThumbTest, BootTest, ShoeKind):
-        yield from ((getattr(one, "label", one.value.replace("_", " ")), kind.__module__) for one in kind)
+    yield from ((text, "words/names.py") for text in all_labels())
+    yield from ((text, "shape/sizes.py") for text in (*PROPORTIONS, "idler diameter"))
+    yield from ((text, "papers/workbook.py") for text in all_heads())
+    for entry in vars(machine_model).values():
+        if isinstance(entry, type) and issubclass(entry, machine_model.Entry):
+            yield from ((name.replace("_", " "), "exchange/machine_model.py") for name in entry.model_fields)
+    yield from ((text, "trade/errors.py") for text in (*(NotAllowedError.__init__.__defaults__ or ()), NOTHING))
     yield from ((tool.label, "trade/readings.py") for tool in DEFAULT_TOOLS.values())
     yield from (
         (name.removeprefix(sort), "ground/soils.py") for name in GROUNDS for sort in ("", "moist ", "wet ")
@@ -66,7 +76,8 @@ def in_python() -> Iterator[tuple[Text, str]]:
     """What is handed to `translated`, `worded`, `in_english`, `later` and `counted` as it stands."""
     for file in sorted(SRC.rglob("*.py")):
         where = str(file.relative_to(SRC))
-        for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
+        tree = ast.parse(file.read_text(encoding="utf-8"))
+        for node in ast.walk(tree):
             if not isinstance(node, ast.Call):
                 continue
             name = getattr(node.func, "id", getattr(node.func, "attr", ""))
@@ -75,17 +86,40 @@ def in_python() -> Iterator[tuple[Text, str]]:
                 yield from ((text, where) for text in texts)
             elif name == "counted" and len(texts) == 2:
                 yield (texts[0], texts[1]), where
-            elif name in REFUSES:
-                handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
-                yield from (
-                    (text, where) for one in handed for text in _constants(one) if re.search("[a-z]{2}", text)
-                )
+        refuses = REFUSES | _READS if where.startswith("exchange/") else REFUSES
+        for scope in (tree, *(node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef))):
+            yield from ((text, where) for text in _refused_in(scope, refuses))
+
+
+def _refused_in(scope: ast.AST, refuses: frozenset[str]) -> Iterator[str]:
+    """Texts handed to what refuses, as they stand or by a name given to them here."""
+    named: dict[str, list[ast.expr]] = {}
+    for node in ast.walk(scope):
+        if isinstance(node, ast.Assign):
+            for target, value in zip(*map(_apart, (node.targets[0], node.value)), strict=False):
+                if isinstance(target, ast.Name):
+                    named.setdefault(target.id, []).append(value)
+    for node in ast.walk(scope):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", getattr(node.func, "attr", "")) in refuses:
+            handed = (*node.args, *(one.value for one in node.keywords if one.arg in ("what", "field")))
+            for one in handed:
+                for text in (
+                    text for value in named.get(getattr(one, "id", ""), [one]) for text in _constants(value)
+                ):
+                    if re.search("[a-z]{2}", text):
+                        yield text
+
+
+def _apart(node: ast.expr) -> list[ast.expr]:
+    return node.elts if isinstance(node, ast.Tuple) else [node]
 
 
 def _constants(node: ast.expr) -> list[str]:
     """A text, or the two of a choice."""
     if isinstance(node, ast.IfExp):
         return _constants(node.body) + _constants(node.orelse)
+    if isinstance(node, ast.BoolOp):
+        return [text for one in node.values for text in _constants(one)]
     return [node.value] if isinstance(node, ast.Constant) and isinstance(node.value, str) else []
 
 
@@ -98,10 +132,19 @@ def of_django() -> Iterator[tuple[Text, str]]:
             if not isinstance(node, ast.Call):
                 continue
             called, texts = getattr(node.func, "id", ""), [text for one in node.args for text in _constants(one)]
-            if called == "_" and texts:
+            if called in ("_", "gettext") and texts:
                 yield texts[0], f"django/{name}"
             elif called in ("ngettext", "ngettext_lazy"):
                 yield (texts[0], texts[1]), f"django/{name}"
+
+
+def of_argparse() -> Iterator[tuple[Text, str]]:
+    """What the parser of commands says by itself."""
+    for node in ast.walk(ast.parse(Path(argparse.__file__).read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Call) and getattr(node.func, "id", "") in ("_", "ngettext"):
+            texts = [text for one in node.args for text in _constants(one)]
+            if texts:
+                yield texts[0] if len(texts) == 1 else (texts[0], texts[1]), "argparse.py"
 
 
 def in_templates() -> Iterator[tuple[Text, str]]:
@@ -138,7 +181,15 @@ def said_beside() -> Iterator[tuple[Text, str]]:
 def everything_said() -> Catalog:
     """Everything that is said, each text once, with where it stands."""
     whole = Catalog(project="pitchline", charset="utf-8")
-    for text, where in (*sentences(), *labels(), *in_python(), *in_templates(), *said_beside(), *of_django()):
+    for text, where in (
+        *sentences(),
+        *labels(),
+        *in_python(),
+        *in_templates(),
+        *said_beside(),
+        *of_django(),
+        *of_argparse(),
+    ):
         whole.add(text, locations=[(where, 0)])
     return whole
 

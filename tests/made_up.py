@@ -16,7 +16,7 @@ from pitchline.words import catalogue
 
 CODE = "x-wide"
 """A private code (BCP 47): nobody's language."""
-_KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;|%\(\w+\)\w")
+_KEPT = re.compile(r"\{[^{}]*\}|<[^<>]*>|&#?\w+;|%\(\w+\)\w|%[srd]")
 _CYRILLIC = {ord("A") + n: 0x410 + n for n in range(26)} | {ord("a") + n: 0x430 + n for n in range(26)}
 PLAIN = re.compile(r"[A-Za-z]{2,}")
 
@@ -49,6 +49,7 @@ def spoken(folder: Path) -> Iterator[None]:
     """Everything inside is said in the made-up language."""
     write(folder)
     catalogue.FOLDERS.append(folder)
+    catalogue.clear()
     try:
         with writing(Writing(language=CODE)):
             yield

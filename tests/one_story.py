@@ -18,6 +18,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.units import UnitSystem
+from pitchline.words.names import named
 
 
 def one_story(verdict, prices):
@@ -74,7 +75,7 @@ def _files_agree(verdict, stops):
     head, *rows = load_workbook(io.BytesIO(workbook_xlsx(verdict, stops)))["jobs"].iter_rows(values_only=True)
     columns = {name: number for number, name in enumerate(head)}
     for job, row in zip(jobs, rows, strict=True):
-        assert row[columns["call"]] == job.call.label
+        assert row[columns["call"]] == named(job.call)
         for name in ("cautious", "middle", "hopeful"):
             hours, day = row[columns[f"{name} h"]], row[columns[f"{name} day"]]
             day = day.date() if day is not None else None

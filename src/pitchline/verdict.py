@@ -458,7 +458,7 @@ class PlanRow:
     Parameters
     ----------
     component : str
-        The part, such as "links, left".
+        Short name of the place, such as "link/left"; its words in verdicts written before.
     job : str
         What is done to it, such as "replace".
     step : int

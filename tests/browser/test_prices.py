@@ -60,7 +60,7 @@ def test_two_rollers_and_a_sprocket_in_a_yard_without_prices(live_server, phone,
     phone.get_by_role("button", name="Reckon it").click()
     phone.get_by_text("no price: to be quoted apart").wait_for()
     phone.get_by_label("Price by hand for the whole line: replace sprocket").fill("600")
-    phone.get_by_label("For whom").fill("Invented Hire")
+    phone.get_by_label("Customer").fill("Invented Hire")
     looked_at(phone)
     phone.get_by_role("button", name="Keep this quote").click()
     phone.get_by_text("is kept.").wait_for()

@@ -20,9 +20,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from desk_addresses import BOOK, MACHINE, YARD
-from judged_once import footing_once, judge_once, plan_once, write_once
+from judged_once import footing_once, judge_once, plan_once, text_once, write_once
 from pitchline.desk import crew
-from pitchline.desk.bridge import figures
+from pitchline.desk.api import verdicts
+from pitchline.desk.bridge import figures, machines
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
@@ -30,6 +31,7 @@ from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
@@ -39,12 +41,11 @@ from pitchline.desk.photos.models import Attachment
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
-from pitchline.desk.workplan import stored
+from pitchline.desk.workplan import actions, stored
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
-from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.prices_file import write_prices
 from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
@@ -56,16 +57,25 @@ TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
 
 
+@pytest.fixture(scope="session")
+def nothing_static(tmp_path_factory):
+    """A folder where no static file was collected."""
+    return tmp_path_factory.mktemp("static")
+
+
 @pytest.fixture(autouse=True)
-def plain_desk(settings, tmp_path_factory, monkeypatch):
-    """Static files by their own names, and each judgement worked out once."""
+def plain_desk(settings, nothing_static, monkeypatch):
+    """Static files by their own names, and each judgement and each plan worked out once over all tests."""
     settings.STORAGES = {
         **settings.STORAGES,
         "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
     }
-    settings.STATIC_ROOT = tmp_path_factory.mktemp("static")
+    settings.STATIC_ROOT = nothing_static
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-    monkeypatch.setattr(judging, "judge", judge_once)
+    for asks in (judging, actions, verdicts, outlook_views):
+        monkeypatch.setattr(asks, "judge", judge_once)
+    monkeypatch.setattr(actions, "footing_of", footing_once)
+    monkeypatch.setattr(machines, "machine_json", text_once)
     monkeypatch.setattr(figures, "verdict_json", write_once)
     monkeypatch.setattr(stored, "verdict_json", write_once)
 
@@ -83,7 +93,7 @@ def bring(actor):
     def make(dossier, judged=True, who=None):
         who = who or actor
         with transaction.atomic():
-            machine = write_machine(who, machine_json(dossier), dossier)
+            machine = write_machine(who, text_once(dossier), dossier)
         if judged:
             judge_machine(who, machine.pk)
             machine.refresh_from_db()
@@ -103,15 +113,6 @@ def planned_once(dossier, prices):
     """The invented excavator's plan over 6,000 hours and what its cost is reckoned from, worked out once for all tests."""
     with writing(PLAIN):  # whichever test asks for it first, in its own way of writing
         return plan_once(dossier, prices, PlanSettings(6000.0), TODAY)
-
-
-@pytest.fixture
-def quick_plans(monkeypatch):
-    """Each plan is worked out once over all tests: the same input gives the same plan, and each takes seconds."""
-    from pitchline.desk.workplan import actions
-
-    monkeypatch.setattr(actions, "judge", judge_once)
-    monkeypatch.setattr(actions, "footing_of", footing_once)
 
 
 @pytest.fixture

@@ -65,6 +65,33 @@ def test_version_that_is_missing_or_none_is_refused(name, field):
         assert complaints(name, field, text)
 
 
+SEVERAL_THINGS = {
+    "labour": "its cost, its hours, whether a quote has it",
+    "text": "what is looked for, a whole file",
+    "kind": "of machine, of shoe",
+    "share": "of the hours, of a ground",
+    "source": "of a size, of prices",
+    "usual": "hours in a week, the ground so far",
+    "name": "of a machine, of an entry of the gear list, of a phone",
+}
+"""Names that fields of several things have, each with its own label."""
+
+
+def test_fields_of_one_name_have_one_label():
+    """The longest says more, and begins as the others do."""
+    labels = {}
+    for name in FORMS:
+        for field, one in made(name, {}).fields.items():
+            labels.setdefault(field, set()).add(str(one.label or "").casefold())
+    longest = {field: max(called, key=len) for field, called in labels.items()}
+    differ = {
+        field: called
+        for field, called in labels.items()
+        if not all(longest[field].startswith(one) for one in called) and field not in SEVERAL_THINGS
+    }
+    assert differ == {}
+
+
 def test_missing_version_says_which_one():
     (problem,) = Version({}, name="seen_version").problems
     assert problem.field == "version"

@@ -15,14 +15,17 @@ import pypdf
 import pytest
 
 from judged_once import key_of
+from pitchline.desk.api import verdicts
 from pitchline.desk.bridge.figures import LIST_FIELDS, verdict_of, verdict_text
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan import actions
 from pitchline.desk.workplan.models import Plan
 from pitchline.judge import judge
+from pitchline.judge.whole import footing_of
 from pitchline.trade import writing
 from pitchline.trade.units import Typed
 
@@ -103,8 +106,9 @@ def judge_marked(dossier, prices, as_of, units, **planning):
 @pytest.fixture
 def own_marks(monkeypatch):
     """Every way but the usual one has marks nobody types; no judgement in other marks is taken for one in these."""
-    monkeypatch.setattr(judging, "judge", judge_marked)
-    monkeypatch.setattr(actions, "judge", judge_marked)
+    for asks in (judging, actions, verdicts, outlook_views):
+        monkeypatch.setattr(asks, "judge", judge_marked)
+    monkeypatch.setattr(actions, "footing_of", footing_of)
     monkeypatch.setattr(writing, "_exchanged", lambda numbers: {ord(","): GROUP, ord("."): DECIMAL})
 
 

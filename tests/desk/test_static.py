@@ -18,6 +18,18 @@ def test_drawing_rules_are_those_of_the_pictures():
     assert (DESK / "static/desk/drawing.css").read_text(encoding="utf-8") == drawing.drawing_css()
 
 
+def test_in_the_dark_only_colours_differ():
+    """The browser's tests look at the dark for its colours alone."""
+    found = 0
+    for css in (file.read_text(encoding="utf-8") for file in DESK.rglob("static/**/*.css")):
+        for dark in re.findall(r"prefers-color-scheme:\s*dark\)\s*\{((?:[^{}]*\{[^{}]*\})*)\s*\}", css):
+            named = re.findall(r"([\w-]+)\s*:[^;}]*[;}]", " ".join(re.findall(r"\{[^{}]*\}", dark)))
+            assert {name for name in named if not name.startswith("--")} <= {"fill", "stroke", "stroke-dasharray"}
+            found += bool(named)
+        assert css.count("prefers-color-scheme") == len(re.findall(r"prefers-color-scheme:\s*dark\)\s*\{", css))
+    assert found >= 2
+
+
 def test_small_pictures_are_as_they_are_drawn(request):
     """Look at them after `pytest --renew-drawings`, which writes them anew."""
     folder, drawn = DESK / "static/desk/measured", drawing.measured_files()

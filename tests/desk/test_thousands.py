@@ -102,7 +102,7 @@ def test_a_length_the_range_cannot_tell_follows_the_business():
     assert length_text("3,234", "comma", "mm", 0.01, 0.2) == "3,234"
 
 
-@pytest.mark.parametrize("words", MEASURANDS.values(), ids=lambda words: words.label)
+@pytest.mark.parametrize("words", MEASURANDS.values(), ids=map(str, MEASURANDS))
 def test_every_quantity_tells_a_thousand_from_a_thousandth(words):
     """One mark before three digits never fits both ways, so that no reading has to be asked about."""
     mark = [thousandths / 1e3 for thousandths in range(1001, 1_000_000, 7)]  # 1,001 to 999,999

@@ -45,6 +45,7 @@ from pitchline.trade.meter import MeterChange
 from pitchline.trade.parts import PARTS, PartKind, Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
 from pitchline.trade.units import UnitSystem, parse_length
+from pitchline.words.names import named, several
 
 QUICK = settings(max_examples=60, deadline=None, suppress_health_check=list(HealthCheck))
 QUICKER = settings(QUICK, max_examples=25)
@@ -366,7 +367,7 @@ def test_a_price_list_comes_back_whole(tmp_path, suffix, listed):
 def test_words_and_keys_of_a_part_mean_the_same(part, data):
     from pitchline.exchange.words import part_of
 
-    word = data.draw(st.sampled_from([part.value, PARTS[part].singular, PARTS[part].plural]))
+    word = data.draw(st.sampled_from([part.value, named(part), several(part)]))
     shaped = data.draw(st.sampled_from([str, str.upper, str.title, lambda text: f"  {text} "]))
     assert part_of(shaped(word)) is part
 

@@ -11,6 +11,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.names import named
 
 BADLY = list(Severity)
 
@@ -68,7 +69,7 @@ def test_any_of_several_findings_worse_is_never_milder(dossier, data):
 def test_everything_seen_is_named_and_a_stop_says_what_it_is_about(dossier, data):
     findings = data.draw(seen_on_one_part)
     work = findings_work(findings, dossier)
-    assert all(any(one.kind.label in say(item.because) for item in work) for one in findings)
+    assert all(any(named(one.kind) in say(item.because) for item in work) for one in findings)
     for item in work:
         assert (item.stake in (Stake.UNSAFE, Stake.RUINS)) is (item.call is Call.STOP)
         assert (item.stake is None) is (item.call is Call.RUN)

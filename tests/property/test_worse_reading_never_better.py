@@ -64,12 +64,11 @@ def a_reading(seed, rounds):
     """A random machine, one of its newest readings, and the life used that all else says of it."""
     rng = np.random.default_rng(seed)
     dossier = om.make(rng, ANY, rounds).dossier
-    lives = lives_of(dossier, dossier.walk_rounds[-1].service_h).lives
-    fitted = {(life.place, life.measurand) for life in lives if life.now_fitted}
-    read = [one for one in om.read_last(dossier) if (one.place, one.measurand) in fitted]
+    read = [one for one in om.read_last(dossier) if om.old_flat_off(dossier, one) is not None]
     assume(read)
     which = read[int(rng.integers(len(read)))]
-    least = max(om.least_level(dossier, which), outlook_of(om.without(dossier, which), which).life_used)
+    believed = outlook_of(om.without(dossier, which), which).life_used + om.old_flat_off(dossier, which)
+    least = max(om.least_level(dossier, which), believed)
     assume(least < 1.2)
     return dossier, which, least
 
@@ -80,10 +79,10 @@ def worse_and_worse(dossier, which, least, shares):
 
 
 def never_rises(levels):
-    """Within 2 % and 10 h, by which figures move from one set of drawn constants to the next."""
+    """Within 1 % and 5 h: the machine's constants hear a newest reading a little."""
     levels = np.array(levels)
     least = np.minimum.accumulate(levels, axis=0)[:-1]
-    return bool((levels[1:] <= 1.02 * least + 10.0).all())
+    return bool((levels[1:] <= 1.01 * least + 5.0).all())
 
 
 @settings(max_examples=300 if FUZZ else 10, deadline=None)
@@ -95,12 +94,26 @@ def test_hours_left_never_rise(seed, rounds, shares):
 
 
 @pytest.mark.parametrize(
-    ("number", "levels"), [(40052, (0.317, 0.391, 0.540, 0.693)), (40224, (0.452, 0.533, 0.552, 0.599, 1.116))]
+    ("number", "levels"),
+    [
+        (40052, (0.317, 0.391, 0.540, 0.693)),
+        (40224, (0.452, 0.533, 0.552, 0.599, 1.116)),
+        (39863, (0.244, 0.427, 0.5, 0.55, 0.689, 0.718)),
+        (110463, (0.33, 0.36, 0.504, 0.577)),
+        (130452, (0.569, 0.734, 0.9, 1.114)),
+        (130559, (0.294, 0.38, 0.451, 0.814)),
+    ],
 )
-def test_machines_whose_pace_had_two_stories(number, levels):
-    """Machines of bench/odd_parts.py read once, whose most likely pace turned from a later part's to a first part's."""
+def test_machines_whose_hours_rose_before(number, levels):
+    """Machines of bench/odd_parts.py.
+
+    The first two are read once, and their most likely pace turned from a later part's to a first part's. Of the third each worse
+    reading that fell on a whole millimetre was taken for rounded, and doubted more. Of the fourth a change two readings before
+    was likely at one level and sure at the next, because the constants of the machine had moved. The fifth is 5 h old.
+    The sixth wears so unevenly that one time in ten it was never worn out.
+    """
     rng = np.random.default_rng([20261130, number])
-    dossier = om.make(rng, ANY, 1).dossier
+    dossier = om.make(rng, ANY, 1 + number % 4).dossier
     read = om.read_last(dossier)
     which = read[int(rng.integers(len(read)))]
     left = [outlook_of(om.moved(dossier, which, level), which).to_limit for level in levels]

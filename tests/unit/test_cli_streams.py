@@ -231,17 +231,40 @@ def test_bash_completes(line, offered, tmp_path):
     assert set(found.stdout.split()) == offered
 
 
+_ONE_AFTER_ANOTHER = """
+import contextlib, io, json, sys
+from pitchline.cli import main
+for line in sys.stdin:
+    words, typed = json.loads(line)
+    out, err, sys.stdin = io.StringIO(), io.StringIO(), io.StringIO(typed)
+    with contextlib.redirect_stdout(out), contextlib.redirect_stderr(err):
+        status = main(words)
+    print(json.dumps([status, out.getvalue(), err.getvalue()]), flush=True)
+"""
+
+
 @pytest.fixture
 def at_desk(tmp_path):
-    """Runs a command on a data folder of its own."""
-    data = tmp_path / "data"
+    """Runs commands on a data folder of its own: the first by itself, the others one after another in one process."""
+    kept = {name: value for name, value in os.environ.items() if not name.startswith(("PITCHLINE", "DJANGO"))}
+    where, started = ["--data", str(tmp_path / "data")], []
 
     def run(*words, typed=""):
-        call = [sys.executable, "-m", "pitchline.cli", *words, "--data", str(data)]
-        kept = {name: value for name, value in os.environ.items() if not name.startswith(("PITCHLINE", "DJANGO"))}
-        return subprocess.run(call, input=typed, capture_output=True, text=True, check=False, env=kept)  # noqa: S603
+        if not started:
+            call = [sys.executable, "-m", "pitchline.cli", *words, *where]
+            first = subprocess.run(call, input=typed, capture_output=True, text=True, check=False, env=kept)  # noqa: S603
+            call = [sys.executable, "-c", _ONE_AFTER_ANOTHER]
+            pipes = {"stdin": subprocess.PIPE, "stdout": subprocess.PIPE}
+            started.append(subprocess.Popen(call, text=True, env=kept, **pipes))  # noqa: S603  ourselves
+            return first
+        (others,) = started
+        others.stdin.write(json.dumps([[*words, *where], typed]) + "\n")
+        others.stdin.flush()
+        return subprocess.CompletedProcess(words, *json.loads(others.stdout.readline()))
 
-    return run
+    yield run
+    for one in started:
+        one.communicate()
 
 
 def test_people_and_tokens_are_verbs(at_desk):

@@ -14,14 +14,16 @@ from pitchline.trade.assumed_limits import NEVER, RULES
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, Finding, FindingKind, Severity, why_it_matters
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
+from pitchline.trade.jobs import SOURCES, Caution, JobKind
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.past_limit import PAST_LIMIT
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.saying import saying
 from pitchline.words import say
+from pitchline.words.cautions import caution_text, title
+from pitchline.words.names import named, several
 
 ROOT = Path(__file__).parents[2]
 DOCS = ROOT / "docs"
@@ -48,38 +50,38 @@ def tables():
     for kind in FindingKind:
         leads = CONSEQUENCES[kind]
         for grade in leads.grades:
-            on = ", ".join(PARTS[part].plural for part in grade.parts)
+            on = ", ".join(several(part) for part in grade.parts)
             calls = " | ".join(call.value for call in grade.calls)
-            about = grade.stake.label if Call.STOP in grade.calls else ""
-            yard_calls.append(f"| {kind.label} | {on} | {calls} | {about} | {say(why_it_matters(kind))} |")
-        seen_on = ", ".join(PARTS[part].plural for part in leads.parts)
-        parts.append(f"| {kind.label} | `{kind}` | {seen_on} | {leads.slight_job.label} | {leads.job.label} |")
+            about = named(grade.stake) if Call.STOP in grade.calls else ""
+            yard_calls.append(f"| {named(kind)} | {on} | {calls} | {about} | {say(why_it_matters(kind))} |")
+        seen_on = ", ".join(several(part) for part in leads.parts)
+        parts.append(f"| {named(kind)} | `{kind}` | {seen_on} | {named(leads.slight_job)} | {named(leads.job)} |")
     past = ["| Part | Past its limit | Call | What it is | Because |", "|---|---|---|---|---|"]
     for (part, measurand), row in PAST_LIMIT.items():
-        label = MEASURANDS[measurand].label
+        label = named(measurand)
         past.append(
-            f"| {PARTS[part].plural} | {label} | {row.call} | {row.stake.label} | {say(saying(row.because))} |"
+            f"| {several(part)} | {label} | {row.call} | {named(row.stake)} | {say(saying(row.because))} |"
         )
     bolts = ["| Bolts of | Missing | Loose |", "|---|---|---|"]
     for part in CONSEQUENCES[FindingKind.MISSING_BOLTS].parts:
         place = Place(part, Side.LEFT if PARTS[part].sided else Side.NONE, int(PARTS[part].numbered))
         borders = [say(Finding(place, kind, Severity.SLIGHT).border) for kind in COUNTED]
-        bolts.append(f"| {PARTS[part].plural} | {borders[0]} | {borders[1]} |")
+        bolts.append(f"| {several(part)} | {borders[0]} | {borders[1]} |")
     tools = ["| Name | Tool | Resolution | Permitted error | Repeatability |", "|---|---|---|---|---|"]
     for tool in DEFAULT_TOOLS.values():
         sizes = (tool.resolution_m, tool.permitted_error_m, tool.repeatability_m)
         figures = " | ".join(f"{size * 1e3:g} mm" for size in sizes)
         tools.append(f"| `{tool.name}` | {tool.label} | {figures} |")
     cautions = ["| Caution | What to do and not to do | Source |", "|---|---|---|"]
-    cautions += [f"| {words.title} | {words.text} | {words.source} |" for words in CAUTIONS.values()]
+    cautions += [f"| {title(one)} | {caution_text(one)} | {SOURCES[one]} |" for one in Caution]
     assumed = ["| Part | Quantity | May wear away | Give or take | Where it comes from |", "|---|---|---|---|---|"]
     for (part, measurand), rule in RULES.items():
-        words = PARTS[part].plural, MEASURANDS[measurand].label
+        words = several(part), named(measurand)
         shares = f"{100 * rule.share:g} % of the new size", f"{100 * rule.doubt:g} % of that"
         assumed.append(f"| {' | '.join((*words, *shares))} | {say(rule.told)} |")
     never = ["| Part | Quantity | Why none |", "|---|---|---|"]
     for (part, measurand), code in NEVER.items():
-        never.append(f"| {PARTS[part].plural} | {MEASURANDS[measurand].label} | {say(saying(code))} |")
+        never.append(f"| {several(part)} | {named(measurand)} | {say(saying(code))} |")
     return {
         ("explanation/assumed-limits.md", "assumed"): assumed,
         ("explanation/assumed-limits.md", "never"): never,
@@ -108,10 +110,12 @@ def test_glossary_decides_every_word_by_its_key(word):
 @pytest.mark.parametrize(
     ("key", "label"),
     [
-        *((measurand.value, words.label) for measurand, words in MEASURANDS.items()),
-        *((part.value, words.singular) for part, words in PARTS.items()),
-        *((word.value, word.label) for kind in (FindingKind, JobKind, Call, Stake) for word in kind),
-        *((caution.value, words.title) for caution, words in CAUTIONS.items()),
+        *(
+            (word.value, named(word))
+            for kind in (Measurand, PartKind, FindingKind, JobKind, Call, Stake)
+            for word in kind
+        ),
+        *((caution.value, title(caution)) for caution in Caution),
     ],
 )
 def test_glossary_and_code_use_the_same_word(key, label):
@@ -123,7 +127,7 @@ def test_glossary_and_code_use_the_same_word(key, label):
 
 
 def test_glossary_names_every_machine():
-    assert [kind.label for kind in MachineKind if kind.label not in page("glossary.md")] == []
+    assert [named(kind) for kind in MachineKind if named(kind) not in page("glossary.md")] == []
 
 
 @pytest.mark.parametrize("path", PAGES, ids=names)

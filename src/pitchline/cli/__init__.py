@@ -4,7 +4,8 @@ import argparse
 import os
 import sys
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import replace
 from importlib import import_module
 from pathlib import Path
@@ -14,7 +15,7 @@ from pitchline import __version__
 from pitchline.cli.streams import standard_input
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import ENGLISH, UnitSystem, Writing, writing
-from pitchline.words.catalogue import counted, in_english, refused, translated
+from pitchline.words.catalogue import FOLDERS, counted, in_english, refused, translated
 
 COMMANDS = {
     "judge": in_english("judge one machine from its file and sheets, or several from their files"),
@@ -65,10 +66,32 @@ def main(arguments: Sequence[str] | None = None) -> int:
     words = sys.argv[1:] if arguments is None else arguments
     language = os.environ.get("PITCHLINE_LANGUAGE", ENGLISH)
     with writing(Writing(language=language)):
-        asked = parser(words).parse_args(words)
+        with _parser_speaks(language):
+            asked = parser(words).parse_args(words)
         units = getattr(asked, "units", UnitSystem.METRIC)
         with writing(Writing(units=units, language=language)):
             return _run(asked)
+
+
+@contextmanager
+def _parser_speaks(language: str) -> Iterator[None]:
+    """While it lasts, what the parser says by itself passes our catalogue: it asks two functions of its module for every text."""
+    if language == ENGLISH:
+        yield
+        return
+    from pitchline.desk.folders import data_folder
+
+    beside_the_desk = data_folder() / "languages"
+    if beside_the_desk not in FOLDERS:
+        FOLDERS.insert(0, beside_the_desk)
+    kept = {name: getattr(argparse, name) for name in ("_", "ngettext")}
+    setattr(argparse, "_", translated)  # noqa: B010 - no type checker knows it
+    setattr(argparse, "ngettext", counted)  # noqa: B010
+    try:
+        yield
+    finally:
+        for name, said in kept.items():
+            setattr(argparse, name, said)
 
 
 def _run(asked: argparse.Namespace) -> int:
@@ -149,7 +172,12 @@ def parser(words: Collection[str] = tuple(COMMANDS)) -> argparse.ArgumentParser:
         epilog=examples_said(EXAMPLES),
         formatter_class=argparse.RawDescriptionHelpFormatter,
     )
-    whole.add_argument("--version", action="version", version=f"pitchline {__version__}")
+    whole.add_argument(
+        "--version",
+        action="version",
+        version=f"pitchline {__version__}",
+        help=translated("show program's version number and exit"),
+    )
     commands = whole.add_subparsers(title=translated("commands"), required=True, metavar="COMMAND")
     for name, said in COMMANDS.items():
         before = [CALLED_BEFORE[name]] if name in CALLED_BEFORE else []

@@ -33,7 +33,9 @@ def add(desk: argparse.ArgumentParser) -> None:
 
 def _port(text: str) -> int:
     if not text.isdecimal() or not 0 <= int(text) <= 65535:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a port; write a number from 0 to 65535")
+        raise argparse.ArgumentTypeError(
+            worded("{text} is not a port; write a number from 0 to 65535", text=repr(text))
+        )
     return int(text)
 
 

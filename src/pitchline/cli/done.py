@@ -12,7 +12,7 @@ from pitchline.exchange.machine_file import machine_from_json, read_machine
 from pitchline.exchange.text_in import read_text
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.work_done import Did
-from pitchline.words import in_english, translated, worded
+from pitchline.words import in_english, label, translated, worded
 
 EXAMPLES = (
     (
@@ -93,7 +93,7 @@ def run(asked: argparse.Namespace) -> None:
         worded(
             "Written down for {machine}: {what}, {at}: {out}",
             machine=dossier.machine.name,
-            what=Did(asked.what).label,
+            what=label(Did(asked.what)),
             at=", ".join(asked.at),
             out=out,
         )

@@ -109,7 +109,14 @@ def _show_fleet(summary: FleetSummary) -> None:
         )
     )
     table = Table(
-        "machine", "position", "kind", "side", "1 in 10 by", "middle", "9 in 10 by", title=translated("Due first")
+        translated("machine"),
+        translated("position"),
+        translated("kind"),
+        translated("side"),
+        translated("1 in 10 by"),
+        translated("middle"),
+        translated("9 in 10 by"),
+        title=translated("Due first"),
     )
     for part in summary.due_first[:10]:
         hours = (part.hours_left_p10, part.hours_left_p50, part.hours_left_p90)
@@ -122,7 +129,13 @@ def _show_limits(learned: Learned) -> None:
     said = {kind: limit for kind, limit in learned.limits.items() if limit.typical is not None}
     if said:
         title = translated("What this yard runs parts down to, as a share of the entered allowance")
-        table = Table("kind", "typical", translated("8 in 10 sure between"), translated("rests on"), title=title)
+        heads = (
+            translated("kind"),
+            translated("typical"),
+            translated("8 in 10 sure between"),
+            translated("rests on"),
+        )
+        table = Table(*heads, title=title)
         for kind, limit in said.items():
             shares = [f"{100 * (share or 0):.0f} %" for share in (limit.typical, limit.low, limit.high)]
             table.add_row(

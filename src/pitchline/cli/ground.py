@@ -36,7 +36,7 @@ from pitchline.picture.ground_slip import slip_svg
 from pitchline.picture.ground_slope import slope_svg
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import RunningGear
 from pitchline.words import in_english, say, translated, worded
 
@@ -182,7 +182,9 @@ def _curves(asked: argparse.Namespace, machine: Standing, fit: GroundFit) -> tup
     found = [(f"{width * 1e3:.0f} mm", slip_curve(shod, fit.ground, fit.task)) for width, shod in named]
     curves = tuple((name, curve) for name, curve in found if curve is not None)
     if not curves:
-        raise NotAllowedError("--draw", f"pull on {fit.ground.name}", "a ground that a tested soil brackets")
+        raise NotAllowedError(
+            "--draw", phrase("pull on {name}", name=fit.ground.name), "a ground that a tested soil brackets"
+        )
     return curves
 
 
@@ -203,7 +205,7 @@ def _mix(asked: argparse.Namespace) -> tuple[MixPart, ...]:
         raise NotAllowedError("--soil", ", ".join(asked.soil), "one soil where it was tested", "Name one soil.")
     if not named and not tested:
         raise NotAllowedError(
-            "ground", "nothing", "--soil, --cone, --vane, --thumb or --boot", "Describe the ground."
+            "ground", phrase("nothing"), "--soil, --cone, --vane, --thumb or --boot", "Describe the ground."
         )
     parts = named or [(unknown_ground(in_english("the tested ground")), None)]
     left = 1.0 - sum(share or 0.0 for _, share in parts)

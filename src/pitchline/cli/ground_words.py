@@ -13,6 +13,8 @@ from pitchline.ground.spans import Basis, Span
 from pitchline.trade.saying import saying
 from pitchline.trade.units import show_mass
 from pitchline.words import label, say, translated, worded
+from pitchline.words.ground_names import METHODS
+from pitchline.words.labels import input_said
 
 WIDTH = 80
 
@@ -81,7 +83,7 @@ def _one(fit: GroundFit) -> list[str]:
     if missing:
         lines += ["", translated("No figure")]
         for one in missing:
-            lines += _wrap(f"{translated(OUTCOMES[one.outcome].label)}: {say(one.reason)}.", "  ", "    ")
+            lines += _wrap(f"{label(one.outcome)}: {say(one.reason)}.", "  ", "    ")
     return lines
 
 
@@ -89,16 +91,16 @@ def _row(one: FitFigure) -> str:
     words = OUTCOMES[one.outcome]
     ends = [f"{(end or 0.0) * words.scale:.{words.decimals}f}" for end in (one.low, one.middle, one.high)]
     cells = "".join(f"{end:>8}" for end in ends)
-    return f"{translated(words.label):40}{cells}" + (f" {translated(words.unit)}" if words.unit else "")
+    return f"{label(one.outcome):40}{cells}" + (f" {translated(words.unit)}" if words.unit else "")
 
 
 def rests_said(figures: Sequence[FitFigure]) -> str:
     """What figures rest on, by where each input comes from."""
     told = []
     for basis in Basis:
-        names = list(dict.fromkeys(name for one in figures for name in one.resting_on(basis)))
+        names = dict.fromkeys(input_said(code) for one in figures for code in one.resting_on(basis))
         if names:
-            told.append(f"{label(basis)}: {', '.join(translated(name) for name in names)}")
+            told.append(f"{label(basis)}: {', '.join(names)}")
     return "; ".join(told)
 
 
@@ -112,7 +114,7 @@ def _several(fits: Sequence[GroundFit]) -> list[str]:
     lines.append("")
     for outcome, _ in columns:
         rests = rests_said([fit.figure(outcome) for fit in fits])
-        called = translated(OUTCOMES[outcome].label)
+        called = label(outcome)
         lines += _wrap(worded("{outcome} rests on {inputs}", outcome=called, inputs=rests), "", "  ")
     return lines
 
@@ -145,7 +147,7 @@ def _shoes(comparison: ShoeComparison) -> list[str]:
         for remark in choice.remarks:
             lines += _wrap(worded("{remark} (common practice)", remark=say(remark)), "    ")
     turns = [fit.figure(Outcome.TURN) for choice in comparison.choices for fit in choice.fits]
-    called = translated(OUTCOMES[Outcome.TURN].label)
+    called = label(Outcome.TURN)
     turn_said = worded("turn % is {outcome}; it rests on {inputs}", outcome=called, inputs=rests_said(turns))
     lines += _wrap(turn_said, "", "  ")
     wear = comparison.choices[0].wear
@@ -184,7 +186,7 @@ def _input(one: Input) -> str:
     said = say(range_told(one.name, one.span))
     shown = f" {said}" if said else ""
     source = f" ({say(one.span.source)})" if one.span.source else ""
-    return f"{translated(one.label)}{shown}: {label(one.span.basis)}{source}"
+    return f"{input_said(one.code)}{shown}: {label(one.span.basis)}{source}"
 
 
 def ground_json(fits: Sequence[GroundFit], comparison: ShoeComparison | None, machine_id: str) -> dict[str, Any]:
@@ -218,7 +220,7 @@ def _fit_json(fit: GroundFit) -> dict[str, Any]:
 def _figure_json(one: FitFigure) -> dict[str, Any]:
     return {
         "outcome": one.outcome.value,
-        "method": OUTCOMES[one.outcome].method,
+        "method": METHODS[one.outcome],
         "low": one.low,
         "middle": one.middle,
         "high": one.high,

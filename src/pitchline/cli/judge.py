@@ -279,7 +279,9 @@ def _check_judge(asked: argparse.Namespace, is_one: bool) -> None:
         raise NotAllowedError("--json", "-", "one thing on standard output", "Name a file for the paper.")
     for option, given in (("--sheet", asked.sheet), ("--asking-price", asked.asking_price)):
         if given and not is_one:
-            raise NotAllowedError(option, "several machines", "one machine", "Judge that machine by itself.")
+            raise NotAllowedError(
+                option, phrase("several machines"), "one machine", "Judge that machine by itself."
+            )
     needing = (
         ("--quote", asked.quote),
         ("--gear-list", asked.gear_list),
@@ -359,5 +361,5 @@ def _papers(
 def _due(option: str, stop: PlannedStop | None) -> PlannedStop:
     if stop is None:
         allowed = translated("a machine with work due inside its booking window")
-        raise NotAllowedError(option, "no job called stop or book", allowed, "Leave the option out.")
+        raise NotAllowedError(option, phrase("no job called stop or book"), allowed, "Leave the option out.")
     return stop

@@ -10,7 +10,7 @@ from pitchline.exchange.stop_instance import plan_json, read_instance
 from pitchline.papers.stops_screen import plan_screen
 from pitchline.stops.planner import METHODS, plan_stops
 from pitchline.stops.thumb import compared
-from pitchline.words import in_english, translated
+from pitchline.words import in_english, translated, worded
 
 EXAMPLES = (
     (in_english("the cheapest set of lay-ups"), "pitchline layups instance.json"),
@@ -52,5 +52,7 @@ def _seconds(text: str) -> float:
     except ValueError:
         seconds = 0.0
     if not 0 < seconds < float("inf"):
-        raise argparse.ArgumentTypeError(f"{text!r} is not a time; write seconds above 0, such as 60")
+        raise argparse.ArgumentTypeError(
+            worded("{text} is not a time; write seconds above 0, such as 60", text=repr(text))
+        )
     return seconds

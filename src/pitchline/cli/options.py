@@ -52,7 +52,9 @@ def day(text: str) -> dt.date:
     try:
         return dt.date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"{text!r} is not a day; write it as 2026-11-25") from None
+        raise argparse.ArgumentTypeError(
+            worded("{text} is not a day; write it as 2026-11-25", text=repr(text))
+        ) from None
 
 
 def today() -> dt.date:

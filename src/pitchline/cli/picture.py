@@ -13,7 +13,7 @@ from pitchline.outlook.learned import Learned
 from pitchline.picture.ink import Tone
 from pitchline.picture.png import png_bytes
 from pitchline.picture.views import VIEWS, VIEWS_BEFORE, Wanted, drawn
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Verdict
@@ -113,7 +113,7 @@ def run(asked: argparse.Namespace) -> None:
     if len(asked.machine) > 1 and (asked.view != "chart" or asked.sheet):
         raise NotAllowedError(
             "MACHINE.json",
-            f"{len(asked.machine)} files",
+            phrase("{n} files", n=len(asked.machine)),
             "several for a chart only, and without --sheet",
             "Name one.",
         )

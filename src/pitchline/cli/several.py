@@ -20,6 +20,7 @@ from pitchline.trade.units import show_hours
 from pitchline.verdict import Verdict
 from pitchline.words import say, translated
 from pitchline.words.called import machine_called
+from pitchline.words.catalogue import in_english
 
 
 def machine_files(given: Sequence[Path]) -> list[Path]:
@@ -37,7 +38,10 @@ def machine_files(given: Sequence[Path]) -> list[Path]:
             continue
         within = [one for one in sorted(path.rglob("*.json")) if _is_machine(one)]
         if not within:
-            allowed, step = "a folder with machine files in it", "Name another folder, or the files."
+            allowed, step = (
+                in_english("a folder with machine files in it"),
+                in_english("Name another folder, or the files."),
+            )
             raise InputError((Problem("folder", str(path), allowed, step),))
         found += within
     return found
@@ -72,7 +76,7 @@ def check_names(verdicts: Sequence[Verdict]) -> None:
     """
     for name, many in Counter(one.machine.machine_id for one in verdicts).items():
         if many > 1:
-            allowed = "a short name of its own for each machine, which names its papers"
+            allowed = in_english("a short name of its own for each machine, which names its papers")
             raise NotAllowedError("short_name", name, allowed, "Change one, or judge them apart.")
 
 

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 from pitchline.exchange.safe_write import write_whole
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated
 
 READ = ("machine", "sheet", "prices", "constants", "instance")
@@ -62,7 +62,9 @@ def write_out(path: Path, content: bytes, ending: str) -> bool:
         return True
     if sys.stdout.isatty() and ending not in TEXTS:
         step = translated("Name a file, or send it on with > or |.")
-        raise NotAllowedError(str(path), "a terminal", "a file or another program for what is no text", step)
+        raise NotAllowedError(
+            str(path), phrase("a terminal"), "a file or another program for what is no text", step
+        )
     sys.stdout.flush()
     sys.stdout.buffer.write(content)
     sys.stdout.buffer.flush()

@@ -6,6 +6,7 @@ from pitchline.demo.yard import DemoMachine, Yard
 from pitchline.exchange.machine_file import write_machine
 from pitchline.exchange.prices_file import write_prices
 from pitchline.exchange.sheet import write_sheet
+from pitchline.words import counted
 
 README = """\
 The demo yard
@@ -51,10 +52,11 @@ def readme_text(yard: Yard) -> str:
 def _line(machine: DemoMachine) -> str:
     known = machine.dossier.machine
     rounds = len(machine.with_sheet.walk_rounds)
+    told = counted("{n} walk-round", "{n} walk-rounds", rounds).format(n=rounds)
     slip = f"\n    On purpose: {machine.slip} on the newest sheet." if machine.slip else ""
     particular = known.note.partition("nobody's.")[2].strip()
     note = f"\n    {particular}" if particular else ""
-    return f"{machine.folder}: {known.name}; {rounds} walk-round{'s' if rounds > 1 else ''}.{note}{slip}"
+    return f"{machine.folder}: {known.name}; {told}.{note}{slip}"
 
 
 def write_yard(yard: Yard, folder: Path) -> tuple[Path, ...]:

@@ -16,6 +16,7 @@ from pitchline.desk.spoken import later
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated
+from pitchline.words.catalogue import NOTHING
 
 MOST_REASON = 2000
 """Letters in a reason or a note, as in all that follow: our own choice."""
@@ -79,9 +80,9 @@ class Post(forms.Form):
             return Problem(label, *_too_long(typed, most), self.too_long)
         if isinstance(field, forms.ChoiceField):
             allowed = ", ".join(str(said) for key, said in list(field.choices) if key != "")  # type: ignore[arg-type]
-            return Problem(label, seen or "nothing", allowed, "Choose one of them.")
+            return Problem(label, seen or NOTHING, allowed, "Choose one of them.")
         told = " ".join(map(str, self.errors[name].as_data()[0].messages))
-        return Problem(label, seen or "nothing", told, "Open the page again and send it from there.")
+        return Problem(label, seen or NOTHING, told, "Open the page again and send it from there.")
 
 
 class Question(Post):
@@ -99,7 +100,7 @@ def _too_long(text: str, most: int) -> tuple[str, str]:
 
 def reason() -> forms.CharField:
     """Why something is done."""
-    return forms.CharField(required=False, max_length=MOST_REASON, strip=False, label="why")
+    return forms.CharField(required=False, max_length=MOST_REASON, strip=False, label=later("why"))
 
 
 def choice(label: str, choices: Iterable[tuple[str, str]]) -> forms.ChoiceField:
@@ -124,19 +125,19 @@ def words(label: str, most: int = MOST_NAME) -> forms.CharField:
     return forms.CharField(required=False, max_length=most, label=label)
 
 
-def switch() -> forms.ChoiceField:
+def switch(label: str) -> forms.ChoiceField:
     """One way or the other."""
-    return _Switch(choices=[("1", later("yes")), ("0", later("no"))], required=False)
+    return _Switch(choices=[("1", later("yes")), ("0", later("no"))], required=False, label=label)
 
 
 def sent_id() -> forms.UUIDField:
     """An id the page made, so that sending twice does a thing once; None where it made none."""
-    return forms.UUIDField(required=False)
+    return forms.UUIDField(required=False, label=later("its id"))
 
 
 def version() -> forms.IntegerField:
     """The version of a row somebody saw; its column holds no more."""
-    return forms.IntegerField(min_value=0, max_value=2**31 - 1, widget=forms.HiddenInput, label="version")
+    return forms.IntegerField(min_value=0, max_value=2**31 - 1, widget=forms.HiddenInput, label=later("version"))
 
 
 def check_length(text: str, field: str, most: int) -> None:
@@ -174,13 +175,13 @@ def why_typed(request: HttpRequest) -> str:
 class PutAway(Post):
     """Out of the way or back, and why."""
 
-    away, why = switch(), reason()
+    away, why = switch(later("put away")), reason()
 
 
 class Archived(Post):
     """Out of the list or back in it."""
 
-    archived = switch()
+    archived = switch(later("archived"))
 
 
 class _Next(Post):

@@ -8,7 +8,7 @@ from django.shortcuts import render
 
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.words import translated
-from pitchline.words.catalogue import refused
+from pitchline.words.catalogue import refused, seen_said
 
 
 def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
@@ -18,8 +18,9 @@ def problems_of(error: InputError | NotAllowedError) -> tuple[Problem, ...]:
 
 def in_language(problem: Problem) -> Problem:
     """The same problem with what is ours of it in the language in force; what was typed stays as it was typed."""
-    field, allowed, step = (translated(str(one)) for one in (problem.field, problem.allowed, problem.next_step))
-    return replace(problem, field=field, allowed=allowed, next_step=step)
+    texts = (problem.field, problem.allowed, problem.next_step)
+    field, allowed, step = (translated(one if isinstance(one, str) else str(one)) for one in texts)
+    return replace(problem, field=field, seen=seen_said(problem.seen), allowed=allowed, next_step=step)
 
 
 def refused_page(request: HttpRequest, problems: tuple[Problem, ...]) -> HttpResponse:

@@ -10,6 +10,8 @@ from typing import Any
 from pitchline.trade.consequences import FindingKind
 from pitchline.trade.writing import ENGLISH, way_in_force
 from pitchline.words.catalogue import counted, translated
+from pitchline.words.labels import label
+from pitchline.words.names import named
 
 _TEXT = r"""\s*"((?:[^"\\]|\\.)*)\"\s*"""
 _SAID = re.compile(rf"\bsay\({_TEXT}[,)]")
@@ -34,7 +36,7 @@ def words_of_scripts() -> dict[str, Any]:
 
 @lru_cache(maxsize=8)
 def _words(language: str) -> dict[str, Any]:
-    found: dict[str, Any] = {label: translated(label) for label in (kind.label for kind in FindingKind)}
+    found: dict[str, Any] = {named(kind): label(kind) for kind in FindingKind}
     for file in sorted(_HERE.rglob("static/**/*.js")):
         if ".min." in file.name:
             continue

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder, usual_folder
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.words import translated, worded
 
 _WAITING = 128
 """Connections that may wait to be answered."""
@@ -86,13 +87,25 @@ def open_data(folder: Path | None) -> None:
 
 
 def _kept_in(folder: Path, usual: Path) -> str:
-    kept = "Photos and documents are kept" if os.environ.get("PITCHLINE_DATABASE") else "Your yard is kept"
+    photos_alone = bool(os.environ.get("PITCHLINE_DATABASE"))
     if folder == usual:
-        return f"{kept} in {folder}."
-    return (
-        f"{kept} in {folder}, as an earlier release began it; a new one would be in {usual}. "
-        "To move it, close the desk and move the whole folder there."
+        text = (
+            translated("Photos and documents are kept in {folder}.")
+            if photos_alone
+            else translated("Your yard is kept in {folder}.")
+        )
+        return text.format(folder=folder)
+    text = (
+        translated(
+            "Photos and documents are kept in {folder}, as an earlier release began it; a new one would be in {usual}."
+        )
+        if photos_alone
+        else translated(
+            "Your yard is kept in {folder}, as an earlier release began it; a new one would be in {usual}."
+        )
     )
+    move = translated("To move it, close the desk and move the whole folder there.")
+    return f"{text.format(folder=folder, usual=usual)} {move}"
 
 
 def _check_people(address: Address) -> None:
@@ -120,9 +133,11 @@ def serve(address: Address, browser: bool = False) -> None:
     port = listening.getsockname()[1]
     crew.heed()  # whoever reads the next line may tell it to go at once
     opened = f"http://{shown}:{port}/"
-    print(f"The desk is open at {opened}  (Ctrl+C closes it)", flush=True)
+    print(worded("The desk is open at {opened}  (Ctrl+C closes it)", opened=opened), flush=True)
     if browser and is_loopback(address.host) and has_screen():
-        print("Your browser shows it in a moment. Closing this window closes the desk too.", flush=True)
+        print(
+            translated("Your browser shows it in a moment. Closing this window closes the desk too."), flush=True
+        )
         open_browser(opened)
     with listening:
         crew.run(listening)
@@ -166,6 +181,6 @@ def listen(address: Address) -> socket.socket:
             listening.close()
         step = "Choose another with --port, or close what holds it."
         raise NotAllowedError(
-            "--port", f"{address.host}:{address.port}", f"a free address ({error})", step
+            "--port", f"{address.host}:{address.port}", phrase("a free address ({error})", error=error), step
         ) from None
     return listening

@@ -18,6 +18,7 @@ from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
 from pitchline.words import label, say, translated
+from pitchline.words.catalogue import seen_said
 
 register = template.Library()
 register.tag("remembered", remembered)
@@ -26,6 +27,7 @@ register.filter(marked)
 register.filter(say)
 register.filter(label)
 register.filter(translated)
+register.filter(seen_said)
 register.simple_tag(measured_picture)
 
 

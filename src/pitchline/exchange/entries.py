@@ -1,5 +1,6 @@
 """Entries of a JSON text checked one by one, so that every problem is found in one go."""
 
+import re
 import types
 from collections.abc import Callable
 from functools import partial
@@ -10,7 +11,8 @@ from pydantic import BaseModel, ValidationError
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.json_lines import Path, line_at, lines_of
 from pitchline.exchange.words import hint
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
+from pitchline.words.catalogue import in_english
 
 M = TypeVar("M", bound=BaseModel)
 T = TypeVar("T")
@@ -40,6 +42,38 @@ def path_of(words: str) -> Path:
     return tuple(
         int(number) - 1 if number.isdecimal() else step for number, step in zip(numbers, steps, strict=True)
     )
+
+
+MODELS_SAY = (
+    in_english("a valid string"),
+    in_english("a valid number"),
+    in_english("a valid integer"),
+    in_english("a valid boolean"),
+    in_english("a valid list"),
+    in_english("a valid dictionary"),
+    in_english("a valid date in the format YYYY-MM-DD"),
+    in_english("a finite number"),
+    in_english("greater than {limit}"),
+    in_english("greater than or equal to {limit}"),
+    in_english("less than {limit}"),
+    in_english("less than or equal to {limit}"),
+    in_english("String should have at least {limit} characters"),
+    in_english("String should have at most {limit} characters"),
+)
+"""What the library that checks models says of a value, of which it knows no other language."""
+_LIMIT = re.compile(r"-?\d[\d.]*")
+
+
+def _allowed(error: Any) -> str:
+    """What a model would have taken."""
+    said: str = error["msg"].replace("Input should be ", "").split(" or instance of ")[0]
+    most, either, last = said.rpartition(" or ")
+    if either and error["type"] in ("literal_error", "enum"):
+        return phrase("{most} or {last}", most=most, last=last)
+    found = _LIMIT.search(said)
+    if found is None or "{" in said or error["type"] in ("literal_error", "enum"):
+        return said
+    return phrase(f"{said[: found.start()]}{{limit}}{said[found.end() :]}", limit=found[0])
 
 
 def _model_in(annotation: Any) -> type[BaseModel] | None:
@@ -86,7 +120,11 @@ class Entries:
 
     def _take(self, path: Path, problem: Problem) -> None:
         where = path_words(path)
-        field = where if where.endswith(problem.field) else f"{where}: {problem.field}"
+        field = (
+            where
+            if where.endswith(problem.field)
+            else phrase("{where}: {field}", where=where, field=problem.field)
+        )
         self.gathering.add(field, problem.seen, problem.allowed, problem.next_step, self.line(path))
 
     def _note(self, error: Any, model: type[BaseModel], path: Path) -> None:
@@ -98,14 +136,17 @@ class Entries:
         elif error["type"] == "extra_forbidden":
             known = _known_keys(model, error["loc"][:-1])
             key = str(error["loc"][-1])
-            self.add(at, key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
-        elif error["type"] == "missing":
-            self.add(at, "nothing", "an entry here", "Add it.")
-        else:
-            allowed = error["msg"].replace("Input should be ", "").split(" or instance of ")[0]
             self.add(
-                at, repr(error["input"]) if error["input"] != "" else "nothing", allowed, "Correct the value."
+                at,
+                key,
+                phrase("the keys {known}", known=", ".join(known)),
+                hint(key, known, in_english("Delete it.")),
             )
+        elif error["type"] == "missing":
+            self.add(at, phrase("nothing"), "an entry here", "Add it.")
+        else:
+            seen = repr(error["input"]) if error["input"] != "" else phrase("nothing")
+            self.add(at, seen, _allowed(error), "Correct the value.")
 
     def checked(self, raw: object, model: type[M], path: Path) -> M | None:
         """One entry as its model, or None with its problems noted."""
@@ -121,7 +162,7 @@ class Entries:
         if key in self.raw:
             return self.checked(self.raw[key], model, (key,))
         if any(field.is_required() for field in model.model_fields.values()):
-            self.add((key,), "nothing", "an entry here", "Add it.")
+            self.add((key,), phrase("nothing"), "an entry here", "Add it.")
             return None
         return model.model_validate({})
 

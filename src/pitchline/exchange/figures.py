@@ -9,6 +9,7 @@ from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.meter import MeterChange, service_hours
 from pitchline.trade.units import KILOGRAMS_PER_UNIT, METRES_PER_UNIT, Typed, parse_length, parse_mass
 from pitchline.trade.writing import as_figure, marked
+from pitchline.words.catalogue import in_english
 
 LONGEST_FIGURE = 40
 LONGEST_NUMBER = 400
@@ -87,7 +88,7 @@ def number_of(text: str, field: str) -> float:
     written = text.strip()
     if _GROUPED.fullmatch(written):
         bare, part = written.replace(",", "").replace(".", ""), written.replace(",", ".")
-        step = f"Type {bare} for the first; for the second, two or four digits after the mark."
+        step = phrase("Type {bare} for the first; for the second, two or four digits after the mark.", bare=bare)
         raise NotAllowedError(
             field,
             text,
@@ -97,7 +98,7 @@ def number_of(text: str, field: str) -> float:
     if not _NUMBER.fullmatch(written) or len(written) > LONGEST_NUMBER:
         raise NotAllowedError(
             field,
-            text or "nothing",
+            text or phrase("nothing"),
             phrase("a number of 0 or more, such as 8150 or {as_figure}", as_figure=as_figure(8150.5, "g")),
             "Type a number.",
         )
@@ -107,10 +108,10 @@ def number_of(text: str, field: str) -> float:
     return number
 
 
-def count_of(text: str, field: str, allowed: str = "a whole number") -> int:
+def count_of(text: str, field: str, allowed: str = in_english("a whole number")) -> int:
     """A whole number of 0 or more, up to six digits."""
     if not _COUNT.fullmatch(text.strip()):
-        raise NotAllowedError(field, text or "nothing", allowed, "Type a whole number.")
+        raise NotAllowedError(field, text or phrase("nothing"), allowed, "Type a whole number.")
     return int(text)
 
 
@@ -121,7 +122,9 @@ def date_of(text: object, field: str = "date") -> dt.date:
             return dt.date.fromisoformat(found[1])
     except ValueError:
         pass
-    raise NotAllowedError(field, text or "nothing", "a day as YYYY-MM-DD, such as 2026-05-31", "Type the date so.")
+    raise NotAllowedError(
+        field, text or phrase("nothing"), "a day as YYYY-MM-DD, such as 2026-05-31", "Type the date so."
+    )
 
 
 def typed_length(text: str, unit: str, field: str) -> Typed:
@@ -198,12 +201,12 @@ def text_of(text: str, field: str = "text") -> str:
     """The same text, when it holds nothing but characters that can be shown, at most 5,000."""
     wrong = _NOT_TEXT.search(text)
     if wrong:
-        seen = f"character U+{ord(wrong[0]):04X}"
+        seen = phrase("character U+{code:04X}", code=ord(wrong[0]))
         raise NotAllowedError(field, seen, "text without control characters", "Type the text again.")
     if len(text) > LONGEST_TEXT:
         raise NotAllowedError(
             field,
-            f"{as_figure(len(text), ',')} characters",
+            phrase("{text} characters", text=as_figure(len(text), ",")),
             phrase("up to {longest_text} characters", longest_text=as_figure(LONGEST_TEXT, ",")),
             "Shorten it.",
         )

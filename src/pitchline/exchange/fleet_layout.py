@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from pitchline.exchange.gathering import MOST_PROBLEMS, Gathering
 from pitchline.outlook.learned_limit import Because
-from pitchline.trade.errors import InputError, Problem
+from pitchline.trade.errors import InputError, Phrase, Problem
 
 MOST_HOURS_H = 1_000_000.0
 LEAST_U_MM = 1e-6
@@ -144,7 +144,9 @@ class Telling:
 
     def add(self, field_: str, seen: object, allowed: str, next_step: str, row: int | None = None) -> None:
         """Note one problem of the table."""
-        self.gathering.take(Problem(field_, str(seen), allowed, next_step, self.file), row)
+        self.gathering.take(
+            Problem(field_, seen if isinstance(seen, Phrase) else str(seen), allowed, next_step, self.file), row
+        )
 
     def each(
         self, field_: str, seen: Iterable[object], allowed: str, next_step: str, rows: npt.NDArray[np.int64]

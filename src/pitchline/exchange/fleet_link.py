@@ -15,6 +15,8 @@ from pitchline.exchange.fleet_layout import MOST_PART_NO, Telling
 from pitchline.exchange.fleet_values import natural_order
 from pitchline.exchange.gathering import MOST_PROBLEMS
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
+from pitchline.trade.errors import phrase
+from pitchline.words.catalogue import in_english
 
 MOST_READINGS = 500
 PART_COLUMNS = (
@@ -175,10 +177,15 @@ def _spans(grounds: Rows, telling: Telling) -> Spans:
     wrong = np.flatnonzero(same & (grounds["from_h"][1:] < grounds["to_h"][:-1])) + 1
     if wrong.size:
         seen = [
-            f"{grounds['from_h'][at]:g} to {grounds['to_h'][at]:g} h, with one that ends at {grounds['to_h'][at - 1]:g} h"
+            phrase(
+                "{from_h:g} to {to_h:g} h, with one that ends at {end_h:g} h",
+                from_h=float(grounds["from_h"][at]),
+                to_h=float(grounds["to_h"][at]),
+                end_h=float(grounds["to_h"][at - 1]),
+            )
             for at in wrong[:MOST_PROBLEMS].tolist()
         ]
-        step = "Part the spans where one ends and the next begins."
+        step = in_english("Part the spans where one ends and the next begins.")
         telling.each("from_h", seen, "spans of a machine that do not overlap", step, grounds["row"][wrong])
     return Spans(grounds["machine"], grounds["from_h"], grounds["to_h"], grounds["ground"])
 
@@ -186,24 +193,27 @@ def _spans(grounds: Rows, telling: Telling) -> Spans:
 def _named(rows: Rows, at: npt.NDArray[np.int64]) -> list[str]:
     positions = rows.position.take(pa.array(at[:MOST_PROBLEMS])).to_pylist()
     numbers = rows["part_no"][at[:MOST_PROBLEMS]].tolist()
-    return [f"position {place}, part_no {number}" for place, number in zip(positions, numbers, strict=True)]
+    return [
+        phrase("position {place}, part_no {number}", place=place, number=number)
+        for place, number in zip(positions, numbers, strict=True)
+    ]
 
 
 def _tell_doubles(parts: Rows, at: npt.NDArray[np.int64], telling: Telling) -> None:
     if at.size:
         seen = [
-            f"{name}, which stands in row {row} already"
+            phrase("{name}, which stands in row {row} already", name=name, row=row)
             for name, row in zip(_named(parts, at), parts["row"][at - 1].tolist(), strict=False)
         ]
-        step = "Delete one of the rows, or give the later part a higher part_no."
+        step = in_english("Delete one of the rows, or give the later part a higher part_no.")
         telling.each("part_no", seen, "each part of a machine once", step, parts["row"][at])
 
 
 def _tell_unknown(readings: Rows, telling: Telling) -> None:
     at = np.arange(readings["row"].size)
     allowed, step = (
-        "a part of that machine that stands in the table of parts",
-        "Add the part, or correct the reading.",
+        in_english("a part of that machine that stands in the table of parts"),
+        in_english("Add the part, or correct the reading."),
     )
     telling.each("part_no", _named(readings, at), allowed, step, readings["row"])
 
@@ -217,8 +227,14 @@ def _tell_early(parts: Rows, readings: Rows, part: IntArray, telling: Telling) -
             fitted_h[early[:MOST_PROBLEMS]].tolist(),
             strict=True,
         )
-        seen = [f"{read:g} h on a part fitted at {fitted:g} h" for read, fitted in hours]
-        allowed, step = "hours from the fitting of the part on", "Correct the hours, or the part_no."
+        seen = [
+            phrase("{read:g} h on a part fitted at {fitted:g} h", read=read, fitted=fitted)
+            for read, fitted in hours
+        ]
+        allowed, step = (
+            in_english("hours from the fitting of the part on"),
+            in_english("Correct the hours, or the part_no."),
+        )
         telling.each("meter_h", seen, allowed, step, readings["row"][early])
 
 
@@ -226,8 +242,17 @@ def _tell_many(parts: Rows, readings: Rows, part: IntArray, telling: Telling) ->
     count = np.bincount(part, minlength=parts["row"].size)
     for at in np.flatnonzero(count > MOST_READINGS)[:MOST_PROBLEMS].tolist():
         row = int(readings["row"][np.searchsorted(part, at)])
-        seen, step = f"{count[at]:,} readings of one part", "Leave out some of its readings."
-        telling.add("part_no", seen, f"up to {MOST_READINGS} readings of one part", step, row)
+        seen, step = (
+            phrase("{n:,} readings of one part", n=count[at]),
+            in_english("Leave out some of its readings."),
+        )
+        telling.add(
+            "part_no",
+            seen,
+            phrase("up to {most_readings} readings of one part", most_readings=MOST_READINGS),
+            step,
+            row,
+        )
 
 
 def machine_hours(rows: Linked, machine: IntArray) -> FloatArray:

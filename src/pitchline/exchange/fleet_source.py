@@ -11,10 +11,11 @@ from pathlib import Path, PurePosixPath
 from pitchline.exchange.fleet_layout import TABLES, raise_all
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.zip_guard import ASK, MB, ZipLimits, check_count, check_sizes
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
+from pitchline.words.catalogue import in_english
 
 ENDINGS = (".csv", ".parquet")
-ZIPPED_FLEET = ZipLimits("fleet", 10_000, 8 * 1024 * MB, 100, "Zip the tables only.", ASK)
+ZIPPED_FLEET = ZipLimits("fleet", 10_000, 8 * 1024 * MB, 100, in_english("Zip the tables only."), ASK)
 _PIECE = MB
 _WANTED = ", ".join(f"{table.name}.csv or .parquet" for table in TABLES if table.required)
 
@@ -48,11 +49,11 @@ def table_files(source: Path, folder: Path) -> dict[str, Path]:
             files = _unpacked(source, folder, gathering)
         else:
             raise refuse(
-                source.name, "fleet", "nothing of that name", "a folder or a zip", "Check name and folder."
+                source.name, "fleet", phrase("nothing of that name"), "a folder or a zip", "Check name and folder."
             )
     except (OSError, ValueError) as error:
-        seen = getattr(error, "strerror", None) or "a name that cannot be used"
-        step = "Check name and permissions."
+        seen = getattr(error, "strerror", None) or phrase("a name that cannot be used")
+        step = in_english("Check name and permissions.")
         raise refuse(source.name, "fleet", seen, "a folder or a zip that can be read", step) from None
     raise_all(gathering)
     return files
@@ -66,7 +67,12 @@ def _by_table(paths: Iterable[Path | PurePosixPath], gathering: Gathering) -> di
             found[path.stem.lower()].append(path)
     for table in TABLES:
         if not found[table.name] and table.required:
-            gathering.add(table.name, "no such table", f"a folder or zip with {_WANTED}", "Add the table.")
+            gathering.add(
+                table.name,
+                phrase("no such table"),
+                phrase("a folder or zip with {wanted}", wanted=_WANTED),
+                "Add the table.",
+            )
         if len(found[table.name]) > 1:
             seen = " and ".join(str(path.name) for path in found[table.name])
             gathering.add(table.name, seen, "each table once", "Delete all but one of them.")
@@ -80,8 +86,11 @@ def _unpacked(source: Path, folder: Path, gathering: Gathering) -> dict[str, Pat
     except InputError:
         raise
     except Exception:  # zipfile raises many kinds on damaged archives; all of them mean the same here
-        allowed, step = "a folder, or a zip of one", "Zip the folder again, or name the folder itself."
-        raise refuse(source.name, "fleet", "not a zip, or a damaged one", allowed, step) from None
+        allowed, step = (
+            in_english("a folder, or a zip of one"),
+            in_english("Zip the folder again, or name the folder itself."),
+        )
+        raise refuse(source.name, "fleet", phrase("not a zip, or a damaged one"), allowed, step) from None
 
 
 def _tables_of(archive: zipfile.ZipFile, folder: Path, gathering: Gathering) -> dict[str, Path]:
@@ -106,9 +115,9 @@ def _extract(archive: zipfile.ZipFile, member: zipfile.ZipInfo, to: Path, gather
         while piece := packed.read(_PIECE):
             written += len(piece)
             if written > member.file_size:
-                seen = "more inside than it says"
+                seen = phrase("more inside than it says")
                 raise refuse(gathering.file, member.filename[-60:], seen, "an honest archive", ASK)
             file.write(piece)
             if shutil.disk_usage(to.parent).free < 2 * _PIECE:
-                step = "Unpack it where there is room, and name the folder."
-                raise refuse(gathering.file, "fleet", "a full disk", "room for the unpacked tables", step)
+                step = in_english("Unpack it where there is room, and name the folder.")
+                raise refuse(gathering.file, "fleet", phrase("a full disk"), "room for the unpacked tables", step)

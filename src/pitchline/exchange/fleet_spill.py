@@ -11,6 +11,7 @@ import pyarrow as pa
 
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError
+from pitchline.words.catalogue import in_english
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +100,7 @@ class SpillWriter:
 
 def full_disk(path: Path, error: OSError) -> InputError:
     """The error for a temporary folder that cannot hold the fleet."""
-    allowed = "room for a copy of the tables"
+    allowed = in_english("room for a copy of the tables")
     return refuse(
         path.name, "temporary folder", error.strerror or str(error), allowed, "Make room, then try again."
     )

@@ -20,6 +20,7 @@ from pitchline.exchange.fleet_text import CsvTable, csv_table, rows_of
 from pitchline.exchange.gathering import MOST_PROBLEMS, refuse
 from pitchline.exchange.words import hint
 from pitchline.trade.errors import phrase
+from pitchline.words.catalogue import in_english
 
 BLOCK_BYTES = 4 * 1024 * 1024
 BLOCK_ROWS = 64 * 1024
@@ -70,7 +71,7 @@ def pieces(path: Path, layout: TableLayout, telling: Telling, folder: Path) -> I
     """
     try:
         if path.stat().st_size == 0:
-            raise refuse(telling.file, "file", "an empty file", "a table", "Check that it was saved.")
+            raise refuse(telling.file, "file", phrase("an empty file"), "a table", "Check that it was saved.")
         if path.suffix.lower() == ".parquet":
             yield from _parquet(path, layout, telling)
         else:
@@ -78,7 +79,7 @@ def pieces(path: Path, layout: TableLayout, telling: Telling, folder: Path) -> I
             yield from _csv(table, layout.found_in(table.header), telling)
     except _BROKEN as error:
         seen = str(error).split("\n")[0] or type(error).__name__
-        step = "Save the table again."
+        step = in_english("Save the table again.")
         raise refuse(telling.file, "file", seen, "a table that can be read from end to end", step) from None
 
 
@@ -89,10 +90,14 @@ def _has_columns(header: tuple[str, ...], layout: TableLayout, telling: Telling)
     extra = [name for name in header if name not in layout.columns][:MOST_COLUMNS]
     for name in missing:
         telling.add(
-            name, "no such column", f"the columns {', '.join(layout.columns)}", hint(name, extra, "Add it."), 1
+            name,
+            phrase("no such column"),
+            phrase("the columns {columns}", columns=", ".join(layout.columns)),
+            hint(name, extra, in_english("Add it.")),
+            1,
         )
     for name in twice:
-        telling.add(name, "the same column twice", "each column once", "Delete one of the two.", 1)
+        telling.add(name, phrase("the same column twice"), "each column once", "Delete one of the two.", 1)
     return not missing and not twice
 
 
@@ -100,7 +105,7 @@ def _csv(table: CsvTable, layout: TableLayout, telling: Telling) -> Iterator[Pie
     if not _has_columns(table.header, layout, telling):
         return
     if len(table.header) > MOST_COLUMNS:
-        seen = f"{len(table.header):,} columns"
+        seen = phrase("{n:,} columns", n=len(table.header))
         raise refuse(
             telling.file,
             "table size",
@@ -155,8 +160,14 @@ def _row_noter(telling: Telling, skipped: list[int]) -> Callable[[Any], str]:
         number = int(row.number) if row.number is not None else 0
         skipped.append(number)
         if row.text.strip(' "\t;,\r\n') and len(telling.gathering.problems) < MOST_PROBLEMS - 1:
-            allowed = f"{row.expected_columns} cells, as in the header"
-            telling.add("row", f"{row.actual_columns} cells", allowed, "Mend the row.", number or None)
+            allowed = phrase("{expected_columns} cells, as in the header", expected_columns=row.expected_columns)
+            telling.add(
+                "row",
+                phrase("{actual_columns} cells", actual_columns=row.actual_columns),
+                allowed,
+                "Mend the row.",
+                number or None,
+            )
         return "skip"
 
     return note
@@ -181,8 +192,8 @@ def _parquet(path: Path, layout: TableLayout, telling: Telling) -> Iterator[Piec
         groups = [file.metadata.row_group(number) for number in range(file.metadata.num_row_groups)]
         largest = max((group.total_byte_size for group in groups), default=0)
         if largest > LARGEST_ROW_GROUP:
-            seen = f"a row group of {largest / 1024**3:,.1f} GB"
-            allowed = f"row groups up to {LARGEST_ROW_GROUP // 1024**3} GB"
+            seen = phrase("a row group of {size:,.1f} GB", size=largest / 1024**3)
+            allowed = phrase("row groups up to {size} GB", size=LARGEST_ROW_GROUP // 1024**3)
             raise refuse(telling.file, "file", seen, allowed, "Write it in smaller row groups.")
         read = 2
         for batch in file.iter_batches(BLOCK_ROWS, columns=list(layout.columns), use_threads=False):

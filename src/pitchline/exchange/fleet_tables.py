@@ -45,6 +45,7 @@ from pitchline.outlook.fleet import BLOCK_MACHINES
 from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import IntArray
 from pitchline.trade.errors import phrase
+from pitchline.words.catalogue import in_english
 
 MOST_KINDS = 1_000
 MOST_MACHINES_PER_CHUNK = 100_000
@@ -218,10 +219,13 @@ class _Reader:
         self.kinds = self.kinds.take(pa.array(natural_order(self.kinds)))
         telling = Telling(self.gathering, self._file(PARTS))
         if not self.count[PARTS.name] and not self._spoilt:
-            telling.add("machine", "no row", "one part or more", "Check that this is the right table.")
+            telling.add("machine", phrase("no row"), "one part or more", "Check that this is the right table.")
         if len(self.kinds) > MOST_KINDS:
             telling.add(
-                "kind", f"{len(self.kinds):,} kinds", f"up to {MOST_KINDS:,}", "Use one word for each kind."
+                "kind",
+                phrase("{n:,} kinds", n=len(self.kinds)),
+                phrase("up to {most_kinds:,}", most_kinds=MOST_KINDS),
+                "Use one word for each kind.",
             )
         return out.spill()
 
@@ -255,7 +259,10 @@ class _Reader:
                 machine = self._known(columns["machine"], telling, rows)
                 from_h, to_h = columns["from_h"], columns["to_h"]
                 wrong = np.flatnonzero(to_h <= from_h)
-                seen = (f"{from_h[at]:g} to {to_h[at]:g} h" for at in wrong)
+                seen = (
+                    phrase("{from_h:g} to {to_h:g} h", from_h=float(from_h[at]), to_h=float(to_h[at]))
+                    for at in wrong
+                )
                 telling.each("to_h", seen, "an end later than the start", "Correct the hours.", rows[wrong])
                 if not self._spoilt:
                     columns |= {"machine": machine, "ground": columns["ground"].astype(np.int64), "row": rows}
@@ -271,7 +278,10 @@ class _Reader:
         unknown = np.flatnonzero(machine < 0)
         if unknown.size and (self.count[PARTS.name] or not self._spoilt):
             seen = found.take(pa.array(codes[unknown[:1000]])).to_pylist()
-            allowed, step = "a machine that stands in the table of parts", "Add its parts, or correct the name."
+            allowed, step = (
+                in_english("a machine that stands in the table of parts"),
+                in_english("Add its parts, or correct the name."),
+            )
             telling.each("machine", seen, allowed, step, rows[unknown])
         return machine
 
@@ -285,13 +295,19 @@ class _Reader:
                 _text(columns["kind"]).to_pylist(), lives, spreads, rows, strict=True
             ):
                 if kind in lives_h:
-                    telling.add("kind", f"{kind} again", "each kind once", "Delete one of the rows.", int(row))
+                    telling.add(
+                        "kind",
+                        phrase("{kind} again", kind=kind),
+                        "each kind once",
+                        "Delete one of the rows.",
+                        int(row),
+                    )
                 lives_h[kind] = (life_h, spread)
             if len(lives_h) > MOST_KINDS:
                 raise refuse(
                     telling.file,
                     "kind",
-                    "too many kinds",
+                    phrase("too many kinds"),
                     phrase("up to {most_kinds}", most_kinds=f"{MOST_KINDS:,}"),
                     "Leave some out.",
                 )

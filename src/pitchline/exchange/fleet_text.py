@@ -12,7 +12,8 @@ import numpy.typing as npt
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.grid_csv import DELIMITERS
 from pitchline.exchange.text_in import encoding_of
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
+from pitchline.words.catalogue import in_english
 
 _PIECE = 4 * 1024 * 1024
 _LONGEST_HEADER = 64 * 1024
@@ -116,12 +117,12 @@ def _as_utf8(path: Path, file: str, folder: Path) -> Path:
             while chars := text.read(_LONGEST_CHARS):
                 out.write(chars)
     except UnicodeError:
-        raise _not_text(file, f"bytes that do not fit {encoding}") from None
+        raise _not_text(file, phrase("bytes that do not fit {encoding}", encoding=encoding)) from None
     return copy
 
 
 def _not_text(file: str, seen: str) -> InputError:
-    allowed = "text in UTF-8, UTF-16 or Windows-1252"
+    allowed = in_english("text in UTF-8, UTF-16 or Windows-1252")
     return refuse(file, "encoding", seen, allowed, "Save the file again as text in UTF-8.")
 
 
@@ -153,8 +154,10 @@ def csv_table(path: Path, file: str, folder: Path, wanted: tuple[str, ...]) -> C
         if scan.zero_byte:
             raise _not_text(file, "binary content")
     if scan.open_quote is not None:
-        allowed = "every opened quote closed again in the same row"
-        raise refuse(file, "quotes", "an open quote", allowed, "Mend the quotes in this row.", scan.open_quote)
+        allowed = in_english("every opened quote closed again in the same row")
+        raise refuse(
+            file, "quotes", phrase("an open quote"), allowed, "Mend the quotes in this row.", scan.open_quote
+        )
     return _with_header(path, file, wanted)
 
 
@@ -164,7 +167,7 @@ def _with_header(path: Path, file: str, wanted: tuple[str, ...]) -> CsvTable:
     start = len(codecs.BOM_UTF8) if head.startswith(codecs.BOM_UTF8) else 0
     line = head[start:].split(b"\n")[0]
     if not line.strip() or (len(head) == _LONGEST_HEADER and b"\n" not in head):
-        seen = "an empty first row" if not line.strip() else "a first row without an end"
+        seen = phrase("an empty first row") if not line.strip() else phrase("a first row without an end")
         raise refuse(file, "header", seen, "the column names in the first row", "Put the column names there.", 1)
     text = line.decode("utf-8", "replace").rstrip("\r")
     headers = {

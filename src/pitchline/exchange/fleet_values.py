@@ -10,6 +10,8 @@ import pyarrow.compute as pc
 from pitchline.exchange.fleet_layout import Number, Telling, Word
 from pitchline.exchange.gathering import MOST_PROBLEMS
 from pitchline.exchange.words import hint
+from pitchline.trade.errors import phrase
+from pitchline.words.catalogue import in_english
 
 LONGEST_WORD = 200
 _FIGURE = r"^[+-]?([0-9]+\.?[0-9]*|\.[0-9]+)([eE][+-]?[0-9]{1,4})?$"
@@ -64,7 +66,9 @@ def numbers(
     """
     plain = plain_column(column)
     if plain is None:
-        telling.add(field, f"a column of {column.type}", allowed.words, "Save the column as numbers.")
+        telling.add(
+            field, phrase("a column of {type}", type=column.type), allowed.words, "Save the column as numbers."
+        )
         return np.full(len(rows), np.nan)
     if pa.types.is_string(plain.type):
         values, empty, bad = _parsed(plain)
@@ -77,7 +81,7 @@ def numbers(
         out |= ~empty & (np.rint(np.where(out, 0.0, values)) != np.where(out, 0.0, values))
     wrong = np.flatnonzero(out | bad | (empty & (not allowed.optional)))
     if wrong.size:
-        step = "Correct the value; write numbers with a point and without a unit."
+        step = in_english("Correct the value; write numbers with a point and without a unit.")
         telling.each(field, _shown(plain, wrong), allowed.words, step, rows[wrong])
         values = values.copy()
         values[wrong] = np.nan
@@ -104,7 +108,9 @@ def words(
     """A column as words."""
     plain = plain_column(column)
     if plain is None:
-        telling.add(field, f"a column of {column.type}", "a column of words", "Save the column as text.")
+        telling.add(
+            field, phrase("a column of {type}", type=column.type), "a column of words", "Save the column as text."
+        )
         return pa.array([""]), np.zeros(len(rows), np.int64)
     coded = _as_words(plain).dictionary_encode()
     found = pc.utf8_trim_whitespace(coded.dictionary)
@@ -113,7 +119,7 @@ def words(
     if not good.all():
         wrong = np.flatnonzero(~good[codes])
         seen = found.take(pa.array(codes[wrong[:MOST_PROBLEMS]])).to_pylist()
-        step = hint(seen[0], allowed.allowed, "Correct the value.") if wrong.size else ""
+        step = hint(seen[0], allowed.allowed, in_english("Correct the value.")) if wrong.size else ""
         telling.each(field, seen, says, step, rows[wrong])
     return found, codes
 
@@ -123,11 +129,12 @@ def _good(found: Any, allowed: Word) -> tuple[npt.NDArray[np.bool_], str]:
     if allowed.allowed:
         wanted = (*allowed.allowed, "") if allowed.optional else allowed.allowed
         good = pc.is_in(found, value_set=pa.array(wanted))
-        says = " or ".join(allowed.allowed) + (", or empty" if allowed.optional else "")
+        said = " or ".join(allowed.allowed)
+        says = phrase("{words}, or empty", words=said) if allowed.optional else said
         return good.to_numpy(zero_copy_only=False), says
     length = pc.utf8_length(found).to_numpy(zero_copy_only=False)
     control = pc.match_substring_regex(found, _CONTROL).to_numpy(zero_copy_only=False)
-    says = f"a word of 1 to {LONGEST_WORD} characters on one line"
+    says = phrase("a word of 1 to {most} characters on one line", most=LONGEST_WORD)
     return (length > 0) & (length <= LONGEST_WORD) & ~control, says
 
 

@@ -4,8 +4,9 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import TypeVar
 
-from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
+from pitchline.trade.errors import InputError, NotAllowedError, Phrase, Problem, phrase
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 T = TypeVar("T")
 LONGEST_SHOWN = 100
@@ -14,6 +15,8 @@ MOST_PROBLEMS = 1_000
 
 def _shown(text: str) -> str:
     """The text cut to a length that can be read, and without halves of characters, which no screen can print."""
+    if isinstance(text, Phrase):
+        return text
     short = text if len(text) <= LONGEST_SHOWN else text[:LONGEST_SHOWN] + "…"
     return short.encode("utf-8", "backslashreplace").decode("utf-8")
 
@@ -43,7 +46,7 @@ class Gathering:
         row : int or None
             Row in the file, from 1.
         """
-        self.take(Problem(field, str(seen), allowed, next_step), row)
+        self.take(Problem(field, seen if isinstance(seen, Phrase) else str(seen), allowed, next_step), row)
 
     def take(self, problem: Problem, row: int | None = None) -> None:
         """Note a problem raised elsewhere, and say where it stands.
@@ -63,7 +66,7 @@ class Gathering:
         shown = replace(problem, field=_shown(problem.field), seen=_shown(problem.seen) or "nothing")
         self.problems.append(shown.at(self.file, row))
         if len(self.problems) >= MOST_PROBLEMS:
-            step = "Mend these first; reading stopped here."
+            step = in_english("Mend these first; reading stopped here.")
             last = Problem(
                 "file",
                 phrase("{most_problems} problems", most_problems=as_figure(MOST_PROBLEMS, ",")),

@@ -12,6 +12,7 @@ from pitchline.exchange.words import plain
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS
 from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 DELIMITERS = (",", ";", "\t")
 _RUNS = re.compile("'*[=+\\-@\t\r\n＝＋－＠]")
@@ -54,7 +55,7 @@ def _delimiter(text: str, anchors: Sequence[str], before: Mapping[str, str], fil
     raise refuse(
         file,
         "table header",
-        "not found",
+        phrase("not found"),
         phrase(
             "one row of column names, {wanted} among them, cells parted by comma, semicolon or tab",
             wanted=wanted,
@@ -98,13 +99,17 @@ def read_csv(path: Path, anchors: Sequence[str], before: Mapping[str, str]) -> R
             while cells and not cells[-1].strip(" ") and len(cells) > MOST_COLUMNS:
                 cells.pop()
             if number > MOST_ROWS or len(cells) > MOST_COLUMNS:
-                seen = f"{len(cells)} cells in row {as_figure(number, ',')}"
-                allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
+                seen = phrase("{n} cells in row {number}", n=len(cells), number=as_figure(number, ","))
+                allowed = phrase(
+                    "up to {most_rows} rows and {most_columns} columns",
+                    most_rows=as_figure(MOST_ROWS, ","),
+                    most_columns=MOST_COLUMNS,
+                )
                 raise refuse(file, "table size", seen, allowed, "Delete what does not belong to it.", number)
             rows.append(tuple(unshield(cell) for cell in cells))
     except csv.Error as error:
-        allowed = "every opened quote closed again, followed by the delimiter"
-        raise refuse(file, "quotes", str(error), allowed, "Mend the quotes in this row.", len(rows) + 1) from None
+        closed = in_english("every opened quote closed again, followed by the delimiter")
+        raise refuse(file, "quotes", str(error), closed, "Mend the quotes in this row.", len(rows) + 1) from None
     return tuple(rows)
 
 

@@ -21,6 +21,7 @@ from pitchline.exchange.text_in import read_bytes
 from pitchline.exchange.zip_guard import MOST_COLUMNS, MOST_ROWS, check_workbook
 from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 _ESCAPED = re.compile(r"_x([0-9A-Fa-f]{4})_")
 _LOOKS_ESCAPED = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
@@ -74,8 +75,10 @@ def _cells(raw: bytes, file: str) -> Iterator[tuple[Any, ...]]:
             sheet = workbook.worksheets[0]
             yield from sheet.iter_rows(max_row=MOST_ROWS + 1, max_col=MOST_COLUMNS + 1)
     except Exception:  # the library raises many kinds on damaged workbooks; all of them mean the same here
-        allowed = "a workbook in .xlsx format with a sheet of cells"
-        raise refuse(file, "workbook", "damaged content", allowed, "Save it again as .xlsx or as CSV.") from None
+        allowed = in_english("a workbook in .xlsx format with a sheet of cells")
+        raise refuse(
+            file, "workbook", phrase("damaged content"), allowed, "Save it again as .xlsx or as CSV."
+        ) from None
 
 
 def read_xlsx(path: Path) -> Rows:
@@ -98,7 +101,11 @@ def read_xlsx(path: Path) -> Rows:
     for row, cells in enumerate(_cells(raw, file), start=1):
         texts = tuple(_cell_text(cell, row, column, gathering) for column, cell in enumerate(cells, start=1))
         if any(texts) and (row > MOST_ROWS or any(texts[MOST_COLUMNS:])):
-            allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
+            allowed = phrase(
+                "up to {most_rows} rows and {most_columns} columns",
+                most_rows=as_figure(MOST_ROWS, ","),
+                most_columns=MOST_COLUMNS,
+            )
             raise refuse(
                 file,
                 "workbook size",

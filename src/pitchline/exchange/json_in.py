@@ -4,6 +4,29 @@ import json
 from typing import Any
 
 from pitchline.exchange.gathering import Gathering, refuse
+from pitchline.trade.errors import phrase
+from pitchline.words import in_english
+
+_WANTED = (
+    ("Expecting property name", in_english("a key in double quotes")),
+    ("Expecting ':'", in_english("a colon after the key")),
+    ("Expecting ','", in_english("a comma, or the closing bracket")),
+    (
+        "Expecting value",
+        in_english("a value: text in double quotes, a number, a list, an entry, true, false or null"),
+    ),
+    ("Illegal trailing comma", in_english("no comma after the last entry")),
+    ("Extra data", in_english("nothing after the last bracket")),
+    ("Unterminated string", in_english("a closing quote")),
+    ("Invalid control character", in_english("text on one line, without tabs")),
+    ("Invalid \\", in_english("a backslash only before a letter or mark that JSON knows")),
+)
+"""What a reader of JSON misses, by how Python's begins to say it."""
+
+
+def wanted_at(error: json.JSONDecodeError) -> str:
+    """What should stand where a text is no JSON, in English and marked for the catalogue."""
+    return next((ours for theirs, ours in _WANTED if error.msg.startswith(theirs)), "JSON")
 
 
 def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
@@ -27,16 +50,18 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         keys = [key for key, _ in pairs]
         for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
-            gathering.add(key, "the same key twice in one entry", "each key once", "Delete one of the two.")
+            gathering.add(
+                key, phrase("the same key twice in one entry"), "each key once", "Delete one of the two."
+            )
         return dict(pairs)
 
     try:
         return json.loads(text, object_pairs_hook=object_of)
     except json.JSONDecodeError as error:
-        seen = text[error.pos : error.pos + 20].split("\n")[0] or "the end of the file"
-        field = f"JSON, line {error.lineno}, column {error.colno}"
-        wanted = f"JSON ({error.msg[0].lower()}{error.msg[1:]})"
+        seen = text[error.pos : error.pos + 20].split("\n")[0] or phrase("the end of the file")
+        field = phrase("JSON, line {line}, column {column}", line=error.lineno, column=error.colno)
+        wanted = wanted_at(error)
         raise refuse(gathering.file, field, seen, wanted, "Mend the file there.", error.lineno) from None
     except (RecursionError, ValueError):
-        seen = "brackets nested too deep, or a number with too many digits"
+        seen = phrase("brackets nested too deep, or a number with too many digits")
         raise refuse(gathering.file, "JSON", seen, allowed, "Mend the file.") from None

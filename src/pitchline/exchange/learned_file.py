@@ -24,7 +24,9 @@ from pitchline.outlook.late import USUAL_BEGINS, Late
 from pitchline.outlook.learned import Learned
 from pitchline.outlook.learned_limit import LearnedLimit
 from pitchline.outlook.paths import GROUNDS
+from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GroundClass
+from pitchline.words.catalogue import in_english
 
 FORMAT = "pitchline-constants/1"
 _LIFE_AGREES = 1e-3
@@ -147,7 +149,7 @@ def learned_json(learned: Learned, made_from: str) -> str:
     ]
     grounds = [
         {
-            "ground": ground.label,
+            "ground": ground.code,
             "log_effect": effect,
             "log_effect_sd": sd,
             "times_middling": _short(math.exp(effect)),
@@ -185,10 +187,10 @@ def learned_from_json(text: str, file: str) -> Learned:
     gathering = Gathering(file)
     raw = loaded(text, gathering, "a constants file")
     if not isinstance(raw, dict):
-        step = "Save the constants again with pitchline."
+        step = in_english("Save the constants again with pitchline.")
         raise refuse(file, "file", f"a {type(raw).__name__}", "one object in braces", step)
     if raw.get("format") != FORMAT:
-        step = "Name a file of constants, or use the pitchline that wrote it."
+        step = in_english("Name a file of constants, or use the pitchline that wrote it.")
         gathering.add("format", raw.get("format", "nothing"), FORMAT, step)
         gathering.raise_if_any()
     entries = Entries(raw, text, gathering)
@@ -204,15 +206,20 @@ def learned_from_json(text: str, file: str) -> Learned:
 def _check(whole: ConstantsFile, entries: Entries) -> None:
     """Each kind and ground once, all grounds there, and the figures for reading in step with those used."""
     if not whole.kinds:
-        entries.add(("kinds",), "nothing", "one kind or more", "Save the constants again.")
+        entries.add(("kinds",), phrase("nothing"), "one kind or more", "Save the constants again.")
     _check_once(((("kinds", at), each.kind) for at, each in enumerate(whole.kinds)), entries)
-    _check_once(((("grounds", at), each.ground.label) for at, each in enumerate(whole.grounds)), entries)
-    missing = [ground.label for ground in GroundClass if ground not in {each.ground for each in whole.grounds}]
+    _check_once(((("grounds", at), each.ground.code) for at, each in enumerate(whole.grounds)), entries)
+    missing = [ground.code for ground in GroundClass if ground not in {each.ground for each in whole.grounds}]
     if missing:
-        entries.add(("grounds",), f"no entry for {', '.join(missing)}", "one entry for each ground", "Add it.")
+        entries.add(
+            ("grounds",),
+            phrase("no entry for {missing}", missing=", ".join(missing)),
+            "one entry for each ground",
+            "Add it.",
+        )
     for at, ground in enumerate(whole.grounds):
         if ground.ground is GroundClass.MIDDLING and (ground.log_effect, ground.log_effect_sd) != (0.0, 0.0):
-            allowed = "0 for middling, which the others are measured against"
+            allowed = in_english("0 for middling, which the others are measured against")
             entries.add(("grounds", at, "log_effect"), ground.log_effect, allowed, "Put 0 and 0 there.")
         _check_figure(("grounds", at, "times_middling"), ground.times_middling, ground.log_effect, entries)
     for at, kind in enumerate(whole.kinds):
@@ -226,13 +233,13 @@ def _check_once(words: Iterable[tuple[tuple[str | int, ...], str]], entries: Ent
     seen: set[str] = set()
     for path, word in words:
         if word in seen:
-            entries.add(path, f"{word} again", "each once", "Delete one of the two.")
+            entries.add(path, phrase("{word} again", word=word), "each once", "Delete one of the two.")
         seen.add(word)
 
 
 def _check_figure(path: tuple[str | int, ...], figure: float | None, log: float, entries: Entries) -> None:
     if figure is not None and abs(math.log(figure) - log) > _LIFE_AGREES:
-        allowed = f"{_short(math.exp(log))}, as its logarithm says"
+        allowed = phrase("{log}, as its logarithm says", log=_short(math.exp(log)))
         entries.add(path, figure, allowed, "Change both, or delete this one.")
 
 

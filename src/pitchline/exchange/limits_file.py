@@ -11,8 +11,10 @@ from pathlib import Path
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.table import Layout, TableLine, read_table, write_table
 from pitchline.exchange.words import measurand_of, part_of
+from pitchline.trade.errors import phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
+from pitchline.words.names import named
 
 LIMITS = Layout(
     title="limits",
@@ -63,8 +65,8 @@ def _line(line: TableLine, unit: str, gathering: Gathering) -> LimitTyped | None
     if part is None or measurand is None:
         return None
     if part not in MEASURANDS[measurand].parts:
-        allowed = ", ".join(PARTS[each].singular for each in MEASURANDS[measurand].parts)
-        gathering.add("quantity", line.word("quantity"), f"read on {allowed}", "Correct one of the two.", line.row)
+        allowed = phrase("read on {parts:each_listed}", parts=MEASURANDS[measurand].parts)
+        gathering.add("quantity", line.word("quantity"), allowed, "Correct one of the two.", line.row)
         return None
     new, limit = (_with_unit(line.word(name), unit) for name in ("new", "limit"))
     assumed = line.word("assumed").lower()
@@ -119,8 +121,8 @@ def write_limits(path: Path, machine: str, lines: Sequence[LimitTyped]) -> None:
     """
     rows = [
         {
-            "part": PARTS[one.part].singular,
-            "quantity": MEASURANDS[one.measurand].label,
+            "part": named(one.part),
+            "quantity": named(one.measurand),
             "new": one.new,
             "limit": one.limit,
             "source": one.source,

@@ -16,6 +16,7 @@ from pitchline.exchange.machine_out import file_of
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.text_in import read_text
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.errors import phrase
 
 SCHEMA_ID = "urn:pitchline:machine:1"
 SCHEMA_DIALECT = "https://json-schema.org/draft/2020-12/schema"
@@ -62,7 +63,9 @@ def machine_from_json(text: str, file: str) -> Dossier:
         raise refuse(file, "file", f"a {type(raw).__name__}", "one object in braces", "Start from an example.")
     if raw.get("format") != FORMAT:
         seen = raw.get("format", "nothing")
-        step = f'Begin the file with "format": "{FORMAT}", or use the pitchline that wrote it.'
+        step = phrase(
+            'Begin the file with "format": "{format}", or use the pitchline that wrote it.', format=FORMAT
+        )
         gathering.add("format", seen, FORMAT, step)
         gathering.raise_if_any()
     dossier = dossier_from(Entries(raw, text, gathering))

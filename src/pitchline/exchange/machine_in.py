@@ -42,12 +42,14 @@ from pitchline.ground.describe import ground_named
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, KindLife, Limit, PartEvent, PermittedRange, Utilisation
+from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.work_done import Reckoned, Spent, WorkDone
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 
 def _machine(entry: MachineEntry) -> Machine:
@@ -173,7 +175,12 @@ def _check_keys(entries: Entries) -> None:
         entries.raw["ranges"] = entries.raw.pop("bands")  # as it was called before
     for key in entries.raw:
         if key not in known:
-            entries.add((key,), key, f"the keys {', '.join(known)}", hint(key, known, "Delete it."))
+            entries.add(
+                (key,),
+                key,
+                phrase("the keys {known}", known=", ".join(known)),
+                hint(key, known, in_english("Delete it.")),
+            )
     address = entries.raw.get("$schema", "")
     if isinstance(address, str):
         entries.attempt(("$schema",), partial(text_of, address, "$schema"))
@@ -197,7 +204,10 @@ def _hours(entries: Entries) -> _Hours:
     for (_, before), (path, after) in pairwise(pairs):
         if after.date <= before.date:
             entries.add(
-                (*path, "date"), after.date, f"a day after {before.date}", "Put the changes in order of date."
+                (*path, "date"),
+                after.date,
+                phrase("a day after {date}", date=before.date),
+                "Put the changes in order of date.",
             )
     per_week = None
     if head is not None and head.per_week is not None:
@@ -245,7 +255,12 @@ def _to_come(entries: Entries, holder: dict[str, Any]) -> GroundMix | None:
     shares: dict[GroundClass, float] = {}
     for path, each in pairs:
         if each.ground in shares:
-            entries.add(path, f"{each.ground.label} again", "each ground once", "Add the two shares up.")
+            entries.add(
+                path,
+                phrase("{ground:wear_class} again", ground=each.ground.code),
+                "each ground once",
+                "Add the two shares up.",
+            )
         shares[each.ground] = each.share
     if not pairs:
         return None
@@ -258,7 +273,7 @@ def _limits(entries: Entries) -> tuple[Limit, ...]:
     first: dict[tuple[str, str], Path] = {}
     for path, limit in pairs:
         if first.setdefault((limit.part, limit.measurand), path) != path:
-            seen = f"{limit.part.value} {limit.measurand.value} again"
+            seen = phrase("{part} {measurand} again", part=limit.part.value, measurand=limit.measurand.value)
             entries.add(path, seen, "each part and quantity once", "Delete one of the two.")
     return tuple(limit for _, limit in pairs)
 
@@ -268,7 +283,9 @@ def _tools(entries: Entries) -> tuple[Tool, ...]:
     names: set[str] = set()
     for path, each in pairs:
         if each.name in names:
-            entries.add((*path, "name"), f"{each.name} again", "each tool once", "Delete one of the two.")
+            entries.add(
+                (*path, "name"), phrase("{name} again", name=each.name), "each tool once", "Delete one of the two."
+            )
         names.add(each.name)
     return tuple(each for _, each in pairs)
 
@@ -349,12 +366,23 @@ def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
     pairs = [(path, each) for path, each in found if each is not None]
     for (_, before), (path, after) in pairwise(pairs):
         if after.date <= before.date:
-            allowed = f"later than the walk-round before, {before.date}"
+            allowed = phrase("later than the walk-round before, {date}", date=before.date)
             entries.add((*path, "date"), after.date, allowed, "Put the walk-rounds in order of date.")
         elif after.service_h < before.service_h and bench.hours.sound:
-            allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
-            step = "If the meter was changed, enter the change under hours, meter_changes; else correct the hours."
-            entries.add((*path, "meter_h"), f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step)
+            allowed = phrase(
+                "at least the {service_h} h of {date}",
+                service_h=as_figure(before.service_h, "g"),
+                date=before.date,
+            )
+            step = in_english(
+                "If the meter was changed, enter the change under hours, meter_changes; else correct the hours."
+            )
+            entries.add(
+                (*path, "meter_h"),
+                phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
+                allowed,
+                step,
+            )
     return tuple(each for _, each in pairs)
 
 

@@ -18,6 +18,7 @@ from pitchline.exchange.words import look_up
 from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
+from pitchline.words.names import named
 
 Cell: TypeAlias = str | float | dt.date | None
 OWN_COLUMNS = (
@@ -46,7 +47,7 @@ MACHINE_LIST = Layout(
 )
 LONGEST = 200
 MOST_MACHINES = 5_000
-_KIND_WORDS = {kind.label: kind for kind in MachineKind} | {kind.value: kind for kind in MachineKind}
+_KIND_WORDS = {named(kind): kind for kind in MachineKind} | {kind.value: kind for kind in MachineKind}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,10 +113,12 @@ def read_machine_list(path: Path) -> tuple[ListedMachine, ...]:
     if about_the_file or not table.lines:
         gathering.problems = about_the_file
         if not table.lines:
-            gathering.add("table", "no rows", "one machine or more", "Fill in a row below the column names.")
+            gathering.add(
+                "table", phrase("no rows"), "one machine or more", "Fill in a row below the column names."
+            )
         gathering.raise_if_any()
     if len(table.lines) > MOST_MACHINES:
-        allowed = f"up to {as_figure(MOST_MACHINES, ',')} machines at a time"
+        allowed = phrase("up to {most_machines} machines at a time", most_machines=as_figure(MOST_MACHINES, ","))
         raise refuse(
             path.name,
             "table",
@@ -131,8 +134,10 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
     gathering.problems = list(before)
     for column in ("short name", "name", "customer", "site", "serial number", "owner's number"):
         if len(line.word(column)) > LONGEST:
-            seen = f"{len(line.word(column))} characters"
-            gathering.add(column, seen, f"up to {LONGEST} characters", "Shorten it.", line.row)
+            seen = phrase("{n} characters", n=len(line.word(column)))
+            gathering.add(
+                column, seen, phrase("up to {longest} characters", longest=LONGEST), "Shorten it.", line.row
+            )
     kind, hours = line.word("kind"), line.word("hours").removesuffix("h").strip()
     found = (
         gathering.attempt(partial(look_up, kind, _KIND_WORDS, "kind", _kinds_said()), line.row) if kind else None
@@ -141,7 +146,9 @@ def _listed(line: TableLine, file: str, before: list[Problem]) -> ListedMachine:
     year = line.word("year built")
     built = gathering.attempt(partial(year_of, year), line.row) if year else None
     if not line.word("short name") and not line.word("name") and not before:
-        gathering.add("name", "nothing", "a name, or a short name that is in the yard", "Name it.", line.row)
+        gathering.add(
+            "name", phrase("nothing"), "a name, or a short name that is in the yard", "Name it.", line.row
+        )
     return ListedMachine(
         row=line.row,
         short_name=line.word("short name")[:LONGEST],
@@ -173,7 +180,7 @@ def year_of(text: str) -> int:
 
 
 def _kinds_said() -> str:
-    return ", ".join(kind.label for kind in MachineKind)
+    return ", ".join(named(kind) for kind in MachineKind)
 
 
 def missing_of_new(listed: ListedMachine) -> tuple[Problem, ...]:
@@ -185,7 +192,11 @@ def missing_of_new(listed: ListedMachine) -> tuple[Problem, ...]:
     )
     return tuple(
         Problem(
-            field, "nothing", allowed, "A machine that is new to the yard needs it: fill it in.", row=listed.row
+            field,
+            phrase("nothing"),
+            allowed,
+            "A machine that is new to the yard needs it: fill it in.",
+            row=listed.row,
         )
         for field, seen, allowed in wanted
         if not seen

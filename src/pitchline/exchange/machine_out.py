@@ -96,7 +96,7 @@ def _hours(dossier: Dossier) -> Entry:
 
 
 def _to_come(mix: GroundMix | None) -> list[Entry]:
-    return [] if mix is None else [{"ground": each.label, "share": mix.shares[each]} for each in mix.grounds]
+    return [] if mix is None else [{"ground": each.code, "share": mix.shares[each]} for each in mix.grounds]
 
 
 def _ground(dossier: Dossier) -> Entry:
@@ -104,10 +104,10 @@ def _ground(dossier: Dossier) -> Entry:
     silent = assumed and dossier.usual_ground is GroundClass.MIDDLING
     return _without(
         {
-            "usual": None if silent else dossier.usual_ground.label,
+            "usual": None if silent else dossier.usual_ground.code,
             "entered": False if assumed and not silent else None,
             "spans": [
-                {"from_h": span.from_h, "to_h": span.to_h, "ground": span.ground.label}
+                {"from_h": span.from_h, "to_h": span.to_h, "ground": span.ground.code}
                 for span in dossier.ground_spans
             ],
             "named": [{"name": each.name, "share": round(each.percent / 100, 12)} for each in dossier.ground_mix],

@@ -17,7 +17,7 @@ from pitchline.exchange.words import (
     side_of,
 )
 from pitchline.trade.dossier import Event, LineShape
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
@@ -61,7 +61,7 @@ def _from(enum: Any, field: str) -> BeforeValidator:
 
 def _name_of(text: str) -> str:
     if not text.strip():
-        raise NotAllowedError("name", "nothing", "a name with at least one character", "Type a name.")
+        raise NotAllowedError("name", phrase("nothing"), "a name with at least one character", "Type a name.")
     return text_of(text)
 
 
@@ -92,7 +92,7 @@ Part = Annotated[PartKind, BeforeValidator(part_of), _words(PartKind)]
 SideWord = Annotated[Side, BeforeValidator(side_of), _words(Side)]
 MeasurandWord = Annotated[Measurand, BeforeValidator(measurand_of), _words(Measurand)]
 Ground = Annotated[
-    GroundClass, BeforeValidator(ground_of), _words(GroundClass, [ground.label for ground in GroundClass])
+    GroundClass, BeforeValidator(ground_of), _words(GroundClass, [ground.code for ground in GroundClass])
 ]
 JobWord = Annotated[JobKind, BeforeValidator(job_of), _words(JobKind)]
 Seen = Annotated[FindingKind, BeforeValidator(finding_of), _words(FindingKind)]

@@ -12,15 +12,17 @@ from pitchline.exchange.words import look_up
 from pitchline.money.machine_class import MachineClass
 from pitchline.money.owning import OWNING_WORDS, SHARES, Owning
 from pitchline.money.tax import checked_tax
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.units import parse_mass
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
+from pitchline.words.names import named
 
 CLASS_COLUMNS = ("family", "mass from", "mass under", "gear list")
 """Columns that say for which machines a row is; all of them where they are empty or not there."""
 _MONTHS = re.compile(r"([0-9]{1,2})(?:\s*(?:-|–|to)\s*([0-9]{1,2}))?", re.ASCII)
-_FAMILIES = {kind.label: kind for kind in MachineKind}
+_FAMILIES = {named(kind): kind for kind in MachineKind}
 
 
 def class_of(line: TableLine, gathering: Gathering) -> MachineClass | None:
@@ -43,7 +45,7 @@ def class_mass_of(text: str, field: str) -> float | None:
         return None
     mass_kg = parse_mass(text, "t", field).si
     if not 0 < mass_kg <= HEAVIEST_KG:
-        allowed = f"a mass above 0 up to {as_figure(HEAVIEST_KG / 1e3)} t"
+        allowed = phrase("a mass above 0 up to {mass} t", mass=as_figure(HEAVIEST_KG / 1e3))
         raise NotAllowedError(field, text, allowed, "Type it with its unit, such as 12 t.")
     return mass_kg
 
@@ -51,7 +53,7 @@ def class_mass_of(text: str, field: str) -> float | None:
 def class_cells(which: MachineClass) -> dict[str, str]:
     """The cells of a row's class."""
     ends = {"mass from": which.mass_from_kg, "mass under": which.mass_under_kg}
-    cells = {"family": which.kind.label if which.kind else "", "gear list": which.gear}
+    cells = {"family": named(which.kind) if which.kind else "", "gear list": which.gear}
     return cells | {column: exact_mass(mass_kg) for column, mass_kg in ends.items() if mass_kg is not None}
 
 
@@ -126,8 +128,8 @@ def owning_of(entered: Iterable[tuple[str, str, int]], gathering: Gathering) -> 
         figures[name] = gathering.attempt(partial(reads, text, OWNING_WORDS[name]), row)
     for name in ("price_new", "life_h", "hours_per_year"):
         if name not in texts:
-            step = "Enter it, or leave out every other owning figure."
-            gathering.add(OWNING_WORDS[name], "nothing", "a number above 0", step, first)
+            step = in_english("Enter it, or leave out every other owning figure.")
+            gathering.add(OWNING_WORDS[name], phrase("nothing"), "a number above 0", step, first)
     if len(gathering.problems) > before:
         return None
     rows = {OWNING_WORDS[name]: row for name, (_, row) in texts.items()}

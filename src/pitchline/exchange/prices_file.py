@@ -25,10 +25,12 @@ from pitchline.money.owning import OWNING_WORDS
 from pitchline.money.prices import FIGURE_WORDS, ClassFigure, ClassOwning, PriceLine, PriceList
 from pitchline.money.stop_costs import StopCosts
 from pitchline.money.usual_jobs import USUAL_JOBS
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.parts import PARTS
+from pitchline.trade.parts import PartKind
+from pitchline.words.catalogue import in_english
+from pitchline.words.names import named
 
 _STOP = {words: name for name, words in FIGURE_WORDS.items() if name != "labour_per_h"}
 """Head entries of a stop's cost, and their names in the core."""
@@ -86,12 +88,12 @@ def _figure(line: TableLine, gathering: Gathering) -> tuple[str, MachineClass] |
     which = class_of(line, gathering)
     for column in _LINE_ALONE:
         if line.word(column):
-            said = f"nothing beside {line.word('job')}: it is one figure, under price usual"
+            said = phrase("nothing beside {job}: it is one figure, under price usual", job=line.word("job"))
             gathering.add(column, line.word(column), said, "Empty the cell.", line.row)
     if which == EVERY:
         words = line.word("job")
-        step = "Say the class, or put it into the head of the file."
-        gathering.add(words, "all machines", "a class of machine", step, line.row)
+        step = in_english("Say the class, or put it into the head of the file.")
+        gathering.add(words, phrase("all machines"), "a class of machine", step, line.row)
         return None
     return (_FIGURES[plain(line.word("job"))], which) if which is not None else None
 
@@ -108,12 +110,18 @@ class _Taken:
         rows = self.known.setdefault(what, {})
         first = rows.setdefault(which, row)
         if first != row:
-            step = "Delete one of the rows."
-            self.gathering.add("job", f"{said} again", f"once; it stands in row {first} already", step, row)
+            step = in_english("Delete one of the rows.")
+            self.gathering.add(
+                "job",
+                phrase("{said} again", said=said),
+                phrase("once; it stands in row {first} already", first=first),
+                step,
+                row,
+            )
             return False
         beside = next((at for other, at in rows.items() if other != which and which.overlaps(other)), None)
         if beside is not None:
-            allowed = f"a class that does not overlap that of row {beside}"
+            allowed = phrase("a class that does not overlap that of row {beside}", beside=beside)
             self.gathering.add("mass from", said, allowed, "Let one begin where the other ends.", row)
         return beside is None
 
@@ -130,7 +138,7 @@ def _rows(
         if plain(each.word("job")) not in _FIGURES:
             line = _line(each, gathering)
             if line is not None:
-                said = f"{line.job.label} {PARTS[line.part].singular}"
+                said = phrase("{job:job} {part:part}", job=line.job, part=line.part)
                 if taken.takes((line.job, line.part), said, line.which, each.row):
                     lines.append(line)
             continue
@@ -156,7 +164,7 @@ def _one_standing(
     for figure in figures:
         if figure.name == "standing_per_h" and figure.which in owning:
             row = owning[figure.which][0][2]
-            step = "Leave one of them out."
+            step = in_english("Leave one of them out.")
             gathering.add("standing per hour", "both", "entered, or reckoned from owning figures", step, row)
 
 
@@ -174,7 +182,7 @@ def _owning(table: Table, gathering: Gathering) -> tuple[ClassOwning, ...]:
     ]
     found = owning_of(entered, gathering) if entered else None
     if found is not None and table.head_text("standing per hour").strip():
-        row, step = table.head_row("standing per hour"), "Leave one of them out."
+        row, step = table.head_row("standing per hour"), in_english("Leave one of them out.")
         gathering.add("standing per hour", "both", "entered, or reckoned from owning figures", step, row)
     return (ClassOwning(found),) if found is not None else ()
 
@@ -221,8 +229,8 @@ def read_prices(path: Path) -> PriceList:
     lines, figures, of_classes = _rows(table, gathering)
     busy = [each for each in table.lines if plain(each.word("job")) == plain("standing per hour busy")]
     if busy and not table.head_text("busy months").strip():
-        step = "Enter them and the rate for all machines in the head."
-        gathering.add("busy months", "nothing", "months from 1 to 12, such as 4-10", step, busy[0].row)
+        step = in_english("Enter them and the rate for all machines in the head.")
+        gathering.add("busy months", phrase("nothing"), "months from 1 to 12, such as 4-10", step, busy[0].row)
     gathering.raise_if_any()
     if rate is None:
         raise AssertionError("a list without problems has a labour rate")
@@ -267,8 +275,8 @@ def _cells(prices: PriceList) -> list[dict[str, str]]:
     """The rows of the table."""
     lines = [
         {
-            "job": line.job.label,
-            "part": PARTS[line.part].singular,
+            "job": named(line.job),
+            "part": named(line.part),
             "per": line.per,
             "price low": exact_number(line.price_low),
             "price usual": exact_number(line.price_usual),
@@ -305,7 +313,7 @@ def write_blank_prices(path: Path) -> None:
         Another file ending, or a place that cannot be written to.
     """
     lines = [
-        {"job": job.label, "part": PARTS[part].singular, "per": per} | dict.fromkeys(CLASS_COLUMNS, "")
+        {"job": named(job), "part": named(part), "per": per} | dict.fromkeys(CLASS_COLUMNS, "")
         for (job, part), per in USUAL_JOBS.items()
     ]
     _write(path, [(key, "") for key in PRICES.heads], lines, blank=True)
@@ -314,9 +322,9 @@ def write_blank_prices(path: Path) -> None:
 def _write(path: Path, head: list[tuple[str, str]], lines: list[dict[str, str]], blank: bool = False) -> None:
     used = [column for column in CLASS_COLUMNS if blank or any(line.get(column) for line in lines)]
     lists = {
-        "job": [job.label for job in JobKind],
+        "job": [named(job) for job in JobKind],
         "per": list(_PER),
-        "part": [words.singular for words in PARTS.values()],
+        "part": [named(part) for part in PartKind],
     }
-    lists |= {"family": [kind.label for kind in MachineKind]} if "family" in used else {}
+    lists |= {"family": [named(kind) for kind in MachineKind]} if "family" in used else {}
     write_table(path, PRICES, head, lines, (*PRICES.columns, *used), lists)

@@ -9,7 +9,7 @@ from pitchline.exchange.figures import typed_length
 from pitchline.exchange.json_lines import Path
 from pitchline.exchange.machine_model import FindingEntry, LookedOverEntry, ReadingEntry, ToolEntry
 from pitchline.exchange.words import place_on, tool_of
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -18,6 +18,7 @@ from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, Tool
 from pitchline.trade.units import Typed
 from pitchline.trade.writing import MONTHS
+from pitchline.words.catalogue import in_english
 
 
 def tool(entry: ToolEntry) -> Tool:
@@ -52,13 +53,13 @@ def service_h_of(
         Both or neither given, or no day where one is needed.
     """
     if (meter_h is None) == (service_h is None):
-        seen = "nothing" if meter_h is None else "both"
+        seen = phrase("nothing") if meter_h is None else "both"
         raise NotAllowedError("meter_h", seen, "one of meter_h and service_h", "Give what the meter showed.")
     if meter_h is None:
         return float(service_h or 0.0)
     if day is None and changes:
-        allowed = "a day beside meter_h, because the meter of this machine was changed"
-        raise NotAllowedError("date", "nothing", allowed, "Add the day, or give service_h.")
+        allowed = in_english("a day beside meter_h, because the meter of this machine was changed")
+        raise NotAllowedError("date", phrase("nothing"), allowed, "Add the day, or give service_h.")
     return service_hours(meter_h, day or dt.date.min, changes)
 
 
@@ -71,8 +72,10 @@ def _typed(entry: ReadingEntry) -> tuple[Typed, ...]:
 def _joints(entry: ReadingEntry, gear: RunningGear) -> int:
     spans = MEASURANDS[entry.measurand].spans_joints
     if spans and not 1 <= (entry.over_joints or 0) <= gear.joints_per_side:
-        allowed = f"how many joints the length spans, 1 to {gear.joints_per_side}"
-        seen = "nothing" if entry.over_joints is None else entry.over_joints
+        allowed = phrase(
+            "how many joints the length spans, 1 to {joints_per_side}", joints_per_side=gear.joints_per_side
+        )
+        seen = phrase("nothing") if entry.over_joints is None else entry.over_joints
         raise NotAllowedError("over_joints", seen, allowed, "Count the joints again.")
     return 1 if entry.over_joints is None else entry.over_joints
 
@@ -80,7 +83,7 @@ def _joints(entry: ReadingEntry, gear: RunningGear) -> int:
 def reading(gear: RunningGear, tools: Sequence[Tool], entry: ReadingEntry) -> Reading:
     """A reading from its entry, on this running gear and with these tools."""
     if (entry.read is None) == (entry.read_m is None):
-        seen = "nothing" if entry.read is None else "both read and read_m"
+        seen = phrase("nothing") if entry.read is None else phrase("both read and read_m")
         raise NotAllowedError("read", seen, "the repeats as typed, such as ['148.2 mm']", "Give the reading once.")
     typed = _typed(entry)
     repeats_m = tuple(entry.read_m) if entry.read_m is not None else tuple(each.si for each in typed)
@@ -133,5 +136,7 @@ def once_each(readings: Sequence[tuple[Path, Reading]], entries: Entries) -> Non
     first: dict[tuple[Place, Measurand], Path] = {}
     for path, each in readings:
         if first.setdefault((each.place, each.measurand), path) != path:
-            seen = f"{MEASURANDS[each.measurand].label} of {each.place.label} again"
+            seen = phrase(
+                "{quantity:quantity} of {place:place} again", quantity=each.measurand, place=each.place.key
+            )
             entries.add(path, seen, "each quantity of a place once in a walk-round", "Put repeats into one entry.")

@@ -8,7 +8,8 @@ from pathlib import Path
 from typing import BinaryIO
 
 from pitchline.exchange.gathering import refuse
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
+from pitchline.words.catalogue import in_english
 
 
 def write_whole(path: Path, content: bytes) -> None:
@@ -28,8 +29,8 @@ def write_whole(path: Path, content: bytes) -> None:
 
 def not_writable(path: Path, error: Exception) -> InputError:
     """The error for a file that cannot be written."""
-    seen = getattr(error, "strerror", None) or "a name that cannot be used"
-    allowed = "a file in a folder that can be written to"
+    seen = getattr(error, "strerror", None) or phrase("a name that cannot be used")
+    allowed = in_english("a file in a folder that can be written to")
     return refuse(path.name, "file to write", seen, allowed, "Choose another place.")
 
 

@@ -16,13 +16,20 @@ from pitchline.exchange.sheet_layout import NOTHING_SEEN, SHEET
 from pitchline.exchange.sheet_out import sheet_head, sheet_lines
 from pitchline.exchange.table import read_table, write_table
 from pitchline.trade.dossier import Dossier, Event
+from pitchline.trade.errors import phrase
 from pitchline.trade.findings import CONSEQUENCES, FindingKind, Severity
-from pitchline.trade.measurands import HOW_TURNED, MEASURANDS, Measurand, measurands_of
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.measurands import Measurand, measurands_of
+from pitchline.trade.parts import PartKind, Place, Side, at
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.wear.history import renewals
+from pitchline.words import translated, worded
+from pitchline.words.catalogue import in_english
+from pitchline.words.how_read import HOW_TURNED, how_read
+from pitchline.words.labels import label
+from pitchline.words.names import named
+from pitchline.words.readings import reading_said
 
 SIDES_WITH_BUSHES = (Side.LEFT, Side.RIGHT)
 Line = tuple[Place, Measurand]
@@ -51,8 +58,8 @@ class SheetRow:
 
 
 def _look_for(part: PartKind) -> str:
-    kinds = [kind.label for kind in FindingKind if part in CONSEQUENCES[kind].parts]
-    return f"Look for: {', '.join(kinds)}." if kinds else "Look at it."
+    kinds = [label(kind) for kind in FindingKind if part in CONSEQUENCES[kind].parts]
+    return worded("Look for: {kinds}.", kinds=", ".join(kinds)) if kinds else translated("Look at it.")
 
 
 def turned_sides(dossier: Dossier) -> tuple[Side, ...]:
@@ -66,9 +73,12 @@ def _how(dossier: Dossier, measurand: Measurand) -> str:
     """How a quantity is read on this machine: turned bushes otherwise than bushes on their first face."""
     sides = turned_sides(dossier) if measurand is Measurand.BUSH_OD_FORWARD else ()
     if not sides:
-        return MEASURANDS[measurand].how
-    turned = f"Turned bushes ({' and '.join(side.value for side in sides)}): {HOW_TURNED}"
-    return turned if len(sides) == len(SIDES_WITH_BUSHES) else f"{MEASURANDS[measurand].how} {turned}"
+        return how_read(measurand)
+    how = translated(HOW_TURNED)
+    if len(sides) == len(SIDES_WITH_BUSHES):
+        return worded("Turned bushes (left and right): {how}", how=how)
+    turned = worded("Turned bushes ({side:side}): {how}", side=sides[0], how=how)
+    return f"{how_read(measurand)} {turned}"
 
 
 def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
@@ -77,7 +87,10 @@ def _previous(dossier: Dossier) -> dict[tuple[Place, Measurand], str]:
     for walk_round in reversed(dossier.walk_rounds):
         for reading in walk_round.readings:
             newest.setdefault((reading.place, reading.measurand), (reading, walk_round.date))
-    return {where: f"{reading.words} on {day.isoformat()}" for where, (reading, day) in newest.items()}
+    return {
+        where: worded("{reading} on {day}", reading=reading_said(reading), day=day.isoformat())
+        for where, (reading, day) in newest.items()
+    }
 
 
 def _measurands_at(dossier: Dossier, place: Place, read: Container[Line]) -> tuple[Measurand, ...]:
@@ -149,7 +162,7 @@ def _lists(dossier: Dossier) -> dict[str, Sequence[str]]:
     tools = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
     return {
         "tool": list(tools),
-        "seen": [NOTHING_SEEN, *(kind.label for kind in FindingKind)],
+        "seen": [NOTHING_SEEN, *map(named, FindingKind)],
         "how bad": [severity.value for severity in Severity],
     }
 
@@ -183,7 +196,7 @@ def write_sheet(
     head = sheet_head(dossier, walk_round, units)
     sides = turned_sides(dossier)
     if sides and walk_round is None:
-        head.append(("turned bushes", f"{' and '.join(side.value for side in sides)}: {HOW_TURNED}"))
+        head.append(("turned bushes", f"{translated(' and ').join(map(label, sides))}: {translated(HOW_TURNED)}"))
     lines = sheet_lines(order, walk_round, dict(head)["unit"])
     further = [name for name in SHEET.further if any(line.get(name) for line in lines)]
     columns = [*SHEET.columns, *further]
@@ -207,8 +220,11 @@ def _merged(
         there = by_date.setdefault(walk_round.date, walk_round)
         if not _same(there, walk_round):
             gathering = Gathering(walk_round.source)
-            step = "Correct the date of one of them, or put both on one sheet."
-            allowed = f"one walk-round a day; there is another in {there.source or 'the machine file'}"
+            step = in_english("Correct the date of one of them, or put both on one sheet.")
+            allowed = phrase(
+                "one walk-round a day; there is another in {words}",
+                words=there.source or phrase("the machine file"),
+            )
             gathering.add("date", walk_round.date.isoformat(), allowed, step)
             problems.append(gathering)
     return tuple(by_date[date] for date in sorted(by_date))
@@ -236,10 +252,19 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
     for before, after in pairwise(merged):
         if after.service_h < before.service_h:
             gathering = Gathering(after.source if after.source in new else before.source)
-            allowed = f"at least the {as_figure(before.service_h, 'g')} h of {before.date}"
-            step = "If the meter was changed, enter the change in the machine file; else correct the hours."
+            allowed = phrase(
+                "at least the {service_h} h of {date}",
+                service_h=as_figure(before.service_h, "g"),
+                date=before.date,
+            )
+            step = in_english(
+                "If the meter was changed, enter the change in the machine file; else correct the hours."
+            )
             gathering.add(
-                "hours on the meter", f"{as_figure(after.service_h, 'g')} h on {after.date}", allowed, step
+                "hours on the meter",
+                phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
+                allowed,
+                step,
             )
             found.append(gathering)
     places = set(dossier.gear.places())
@@ -249,7 +274,7 @@ def with_walk_rounds(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Doss
         stood_at += [finding.place for finding in walk_round.findings]
         for place in (*stood_at, *walk_round.looked_over):
             if place not in places:
-                gathering.add("place", place.label, "a place this machine has", "Correct the place.")
+                gathering.add("place", at(place), "a place this machine has", "Correct the place.")
         found.append(gathering)
     everything = Gathering("")
     everything.problems = [problem for gathering in found for problem in gathering.problems]

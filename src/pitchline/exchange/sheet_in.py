@@ -26,13 +26,14 @@ from pitchline.exchange.words import (
     tool_of,
 )
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.meter import service_hours
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 
 @dataclass(slots=True)
@@ -55,14 +56,14 @@ class _Taking:
 def _check_machine(table: Table, dossier: Dossier, gathering: Gathering) -> None:
     seen, own = table.head_text("machine").strip(), dossier.machine.machine_id.strip()
     if seen != own:
-        step = "Use this machine's sheet, or judge the other machine."
-        gathering.add("machine", seen or "nothing", own, step, table.head_row("machine"))
+        step = in_english("Use this machine's sheet, or judge the other machine.")
+        gathering.add("machine", seen or phrase("nothing"), own, step, table.head_row("machine"))
 
 
 def _unit(table: Table, gathering: Gathering) -> str:
     unit = table.head_text("unit").strip().casefold() or "mm"
     if unit not in UNITS:
-        step = "Write mm or in; single readings may carry another unit."
+        step = in_english("Write mm or in; single readings may carry another unit.")
         gathering.add("unit", unit, " or ".join(UNITS), step, table.head_row("unit"))
     return unit if unit in UNITS else "mm"
 
@@ -73,7 +74,11 @@ def _service_h(table: Table, day: dt.date | None, dossier: Dossier, gathering: G
     row = table.head_row(key)
     if {"service hours", "hours on the meter"} <= table.head.keys():
         gathering.add(
-            "hours", "hours on the meter and service hours", "one of the two", "Delete one of the rows.", row
+            "hours",
+            phrase("hours on the meter and service hours"),
+            "one of the two",
+            "Delete one of the rows.",
+            row,
         )
     shown_h = gathering.attempt(partial(number_of, table.head_text(key), key), row)
     if shown_h is None or day is None or key == "service hours":
@@ -85,20 +90,46 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
     """Hours must lie between those of the walk-rounds before and after."""
     before = [each for each in dossier.walk_rounds if each.date < day and each.service_h > service_h]
     after = [each for each in dossier.walk_rounds if each.date > day and each.service_h < service_h]
-    step = "If the meter was changed, enter the change in the machine file; else correct the hours."
+    step = in_english("If the meter was changed, enter the change in the machine file; else correct the hours.")
     for other in before[-1:]:
-        allowed = f"at least the {as_figure(other.service_h, 'g')} h of {other.date}"
-        gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+        allowed = phrase(
+            "at least the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
+        )
+        gathering.add(
+            "hours on the meter",
+            phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
+            allowed,
+            step,
+            row,
+        )
     earlier = [each for each in dossier.walk_rounds if each.date < day]
     for other in earlier[-1:]:
         most_h = other.service_h + HOURS_PER_DAY * (day - other.date).days
         if service_h > most_h:
-            had = f"{other.date} had {as_figure(other.service_h, 'g')} h and a day has 24"
-            allowed = f"at most {as_figure(most_h, 'g')} h, because {had}"
-            gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+            allowed = phrase(
+                "at most {most_h} h, because {day} had {had_h} h and a day has 24",
+                most_h=as_figure(most_h, "g"),
+                day=other.date,
+                had_h=as_figure(other.service_h, "g"),
+            )
+            gathering.add(
+                "hours on the meter",
+                phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
+                allowed,
+                step,
+                row,
+            )
     for other in after[:1]:
-        allowed = f"at most the {as_figure(other.service_h, 'g')} h of {other.date}"
-        gathering.add("hours on the meter", f"{as_figure(service_h, 'g')} h on {day}", allowed, step, row)
+        allowed = phrase(
+            "at most the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
+        )
+        gathering.add(
+            "hours on the meter",
+            phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
+            allowed,
+            step,
+            row,
+        )
 
 
 def _place(line: TableLine, taking: _Taking) -> Place | None:
@@ -109,7 +140,7 @@ def _place(line: TableLine, taking: _Taking) -> Place | None:
     position: int | None = 0
     if words:
         position = gathering.attempt(
-            partial(count_of, words, "number", "a whole number, counted from the front"), row
+            partial(count_of, words, "number", in_english("a whole number, counted from the front")), row
         )
     if part is None or side is None or position is None:
         return None
@@ -120,7 +151,7 @@ def _joints(line: TableLine, measurand: Measurand, taking: _Taking) -> int:
     words, most = line.word("over joints"), taking.dossier.gear.joints_per_side
     if not MEASURANDS[measurand].spans_joints:
         return count_of(words, "over joints", "empty or 1, for this quantity") if words else 1
-    allowed = f"how many joints the length spans, 1 to {most}"
+    allowed = phrase("how many joints the length spans, 1 to {most}", most=most)
     joints = count_of(words, "over joints", allowed)
     if not 1 <= joints <= most:
         raise NotAllowedError("over joints", joints, allowed, "Count the joints again.")
@@ -136,9 +167,13 @@ def _note_reading(reading: Reading, row: int, taking: _Taking) -> None:
     key = (reading.place, reading.measurand)
     first = taking.first_row.setdefault(key, row)
     if first != row:
-        seen = f"{MEASURANDS[reading.measurand].label} of {reading.place.label} again"
-        step = "Put repeats in reading 1, 2 and 3 of one row, or delete one row."
-        taking.gathering.add("reading", seen, f"once; it stands in row {first} already", step, row)
+        seen = phrase(
+            "{quantity:quantity} of {place:place} again", quantity=reading.measurand, place=reading.place.key
+        )
+        step = in_english("Put repeats in reading 1, 2 and 3 of one row, or delete one row.")
+        taking.gathering.add(
+            "reading", seen, phrase("once; it stands in row {first} already", first=first), step, row
+        )
     taking.readings.append(reading)
 
 
@@ -151,11 +186,11 @@ def _take_reading(line: TableLine, place: Place | None, taking: _Taking) -> None
     columns = [name for name in (*READING_COLUMNS, *MORE_READING_COLUMNS) if line.word(name)]
     if not columns:
         if line.word("keep because"):
-            step = "Type the reading, or empty this cell."
+            step = in_english("Type the reading, or empty this cell.")
             gathering.add("keep because", line.text("keep because"), "a reason beside a reading", step, row)
         for column in _BESIDE_A_READING:
             if line.word(column):
-                step = "Type the reading under reading 1, or empty this cell."
+                step = in_english("Type the reading under reading 1, or empty this cell.")
                 gathering.add(column, line.text(column), "empty, where there is no reading on the row", step, row)
         return
     typed = [gathering.attempt(partial(typed_length, line.word(each), taking.unit, each), row) for each in columns]
@@ -181,7 +216,7 @@ def _one_for_each(text: str, many: int, column: str) -> list[str]:
     """As many words as findings: one for all, or one for each."""
     words = [word.strip() for word in text.split(";")]
     if len(words) not in (1, many):
-        allowed = f"one word for all, or {many} parted by semicolons"
+        allowed = phrase("one word for all, or {many} parted by semicolons", many=many)
         raise NotAllowedError(column, text, allowed, "Give one for each thing seen.")
     return words * many if len(words) == 1 else words
 
@@ -192,7 +227,7 @@ def _take_findings(line: TableLine, place: Place | None, taking: _Taking) -> Non
     if not seen:
         for column in ("how bad", "how many", "on one", "note"):
             if line.word(column):
-                step = "Say in 'seen' what was seen, or empty this cell."
+                step = in_english("Say in 'seen' what was seen, or empty this cell.")
                 gathering.add(column, line.text(column), "empty where nothing was seen", step, row)
         return
     if any(plain(word) in NOTHING_WORDS for word in seen):
@@ -205,7 +240,9 @@ def _take_findings(line: TableLine, place: Place | None, taking: _Taking) -> Non
     for word, bad, number, one in zip(seen, badly or blank, many or blank, pieces or blank, strict=True):
         kind = gathering.attempt(partial(finding_of, word), row)
         severity = gathering.attempt(partial(severity_of, bad), row) if badly else None
-        count = gathering.attempt(partial(count_of, number or "1", "how many", "a whole number from 1"), row)
+        count = gathering.attempt(
+            partial(count_of, number or "1", "how many", in_english("a whole number from 1")), row
+        )
         on_one = gathering.attempt(partial(on_one_of, one), row)
         if place is None or kind is None or severity is None or count is None:
             continue
@@ -223,7 +260,7 @@ def _take_looked_over(line: TableLine, place: Place | None, words: int, taking: 
                 column, line.text(column), "empty where nothing was seen", "Empty this cell.", line.row
             )
     if words > 1:
-        step = "Leave 'nothing' out where something was seen."
+        step = in_english("Leave 'nothing' out where something was seen.")
         taking.gathering.add("seen", line.text("seen"), "'nothing', or what was seen", step, line.row)
     if place is not None:
         taking.looked_over.setdefault(place, line.row)
@@ -251,8 +288,14 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
     _check_hours(service_h, day, dossier, gathering, table.head_row("hours on the meter"))
     for finding in taking.findings:
         if finding.place in taking.looked_over:
-            step = "Leave 'nothing' out where something was seen."
+            step = in_english("Leave 'nothing' out where something was seen.")
             row = taking.looked_over[finding.place]
-            gathering.add("seen", f"nothing, and {finding.kind.label} on another row", "one of the two", step, row)
+            gathering.add(
+                "seen",
+                phrase("nothing, and {kind:finding} on another row", kind=finding.kind),
+                "one of the two",
+                step,
+                row,
+            )
     readings, findings, at = tuple(taking.readings), tuple(taking.findings), tuple(taking.looked_over)
     return WalkRound(day, service_h, readings, findings, table.head_text("who"), gathering.file, at)

@@ -7,9 +7,10 @@ from pitchline.exchange.sheet_layout import MORE_READING_COLUMNS, NOTHING_SEEN, 
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, Place
+from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import Typed, UnitSystem
+from pitchline.words.names import named
 
 Line = dict[str, str]
 Spot = tuple[Place, Measurand | None]
@@ -46,9 +47,9 @@ def _spot_line(spot: Spot) -> Line:
     place, measurand = spot
     return {
         "side": place.side.value,
-        "part": PARTS[place.part].singular,
+        "part": named(place.part),
         "number": str(place.position or ""),
-        "quantity": MEASURANDS[measurand].label if measurand else "",
+        "quantity": named(measurand) if measurand else "",
     }
 
 
@@ -80,7 +81,7 @@ def _reading_line(reading: Reading, unit: str) -> Line:
 
 def _finding_cells(finding: Finding) -> Line:
     return {
-        "seen": finding.kind.label,
+        "seen": named(finding.kind),
         "how bad": finding.severity.value,
         "how many": str(finding.count),
         "on one": {True: "yes", False: "no", None: ""}[finding.on_one],

@@ -30,7 +30,8 @@ from pitchline.stops.instance import (
     StopInstance,
 )
 from pitchline.stops.plan import StopPlan
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.words.catalogue import in_english
 
 Figure = Annotated[float, Field(ge=0, le=MOST_MONEY, allow_inf_nan=False, strict=True)]
 Chance = Annotated[float, Field(ge=0, le=1, allow_inf_nan=False, strict=True)]
@@ -121,8 +122,8 @@ def instance_from_json(text: str, file: str) -> StopInstance:
     if not isinstance(raw, dict):
         raise refuse(file, "file", f"a {type(raw).__name__}", "one instance in braces", "Take one instance.")
     if "instances" in raw:
-        step = "Save one of them in a file of its own."
-        raise refuse(file, "instances", "a collection of instances", "one instance", step)
+        step = in_english("Save one of them in a file of its own.")
+        raise refuse(file, "instances", phrase("a collection of instances"), "one instance", step)
     entries = Entries(raw, text, gathering)
     found = _instance(entries)
     gathering.raise_if_any()
@@ -137,7 +138,7 @@ def _instance(entries: Entries) -> StopInstance | None:
         {key: each for key, each in raw.items() if key not in (*_LISTS, *IGNORED)}, HeadEntry, ()
     )
     if "components" not in raw:
-        entries.add(("components",), "nothing", "a list of parts", "Add it.")
+        entries.add(("components",), phrase("nothing"), "a list of parts", "Add it.")
     groups = entries.built(
         entries.each(raw, "groups", GroupEntry), lambda each: Group(each.name, tuple(each.cost))
     )

@@ -10,6 +10,8 @@ from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.grid_csv import Rows, csv_bytes, read_csv
 from pitchline.exchange.safe_write import write_whole
 from pitchline.exchange.words import hint, plain
+from pitchline.trade.errors import phrase
+from pitchline.words.catalogue import in_english
 
 SUFFIXES = (".csv", ".xlsx")
 
@@ -107,8 +109,8 @@ def _header_index(rows: Rows, layout: Layout, file: str) -> int:
     for index, cells in enumerate(rows):
         if {known.get(_squeezed(cell)) for cell in cells}.issuperset(layout.anchors):
             return index
-    allowed = f"one row with the column names {', '.join(layout.columns)}"
-    raise refuse(file, "table header", "not found", allowed, "Start from a blank made by pitchline.")
+    allowed = phrase("one row with the column names {columns}", columns=", ".join(layout.columns))
+    raise refuse(file, "table header", phrase("not found"), allowed, "Start from a blank made by pitchline.")
 
 
 def _read_head(taking: _Reading, header: int) -> dict[str, tuple[int, str]]:
@@ -120,13 +122,13 @@ def _read_head(taking: _Reading, header: int) -> dict[str, tuple[int, str]]:
         key = known.get(_squeezed(cells[0]))
         if key is None:
             allowed = ", ".join(taking.layout.heads)
-            step = hint(cells[0], taking.layout.heads, "Use one of these names, or delete the row.")
-            taking.gathering.add("head", cells[0] or "nothing", allowed, step, row)
+            step = hint(cells[0], taking.layout.heads, in_english("Use one of these names, or delete the row."))
+            taking.gathering.add("head", cells[0] or phrase("nothing"), allowed, step, row)
         elif key in head:
-            taking.gathering.add(key, "given twice", "each name once", "Delete one of the rows.", row)
+            taking.gathering.add(key, phrase("given twice"), "each name once", "Delete one of the rows.", row)
         elif _filled(cells[2:]):
             seen = ", ".join(cell for cell in cells[1:] if cell)
-            step = "Put it in one cell; a decimal comma needs quotes or semicolons between the cells."
+            step = in_english("Put it in one cell; a decimal comma needs quotes or semicolons between the cells.")
             taking.gathering.add(key, seen, "one value in the second cell", step, row)
             head[key] = (row, "")
         else:
@@ -140,23 +142,27 @@ def _name_columns(taking: _Reading, header: int) -> None:
     for index, cell in enumerate(taking.rows[header]):
         name = known.get(_squeezed(cell))
         if name is None and cell.strip():
-            step = hint(cell, names, "Use one of these names, or delete the column.")
+            step = hint(cell, names, in_english("Use one of these names, or delete the column."))
             taking.gathering.add("column", cell, ", ".join(names), step, header + 1)
         elif name is not None and name in taking.columns.values():
-            taking.gathering.add("column", f"{name} twice", "each column once", "Delete one of them.", header + 1)
+            taking.gathering.add(
+                "column", phrase("{name} twice", name=name), "each column once", "Delete one of them.", header + 1
+            )
         elif name is not None:
             taking.columns[index] = name
     for name in (*taking.layout.anchors, *taking.layout.must):
         if name not in taking.columns.values():
-            taking.gathering.add("column", "nothing", f"a column {name}", "Add the column.", header + 1)
+            taking.gathering.add(
+                "column", phrase("nothing"), phrase("a column {name}", name=name), "Add the column.", header + 1
+            )
 
 
 def _line(taking: _Reading, row: int, header: int) -> TableLine:
     cells, names = taking.rows[row - 1], taking.rows[header]
-    step = "Move it under a column name; a decimal comma needs quotes or semicolons between the cells."
+    step = in_english("Move it under a column name; a decimal comma needs quotes or semicolons between the cells.")
     if len(cells) > len(names):
-        seen = f"{len(cells)} cells"
-        taking.gathering.add("cells", seen, f"{len(names)} cells, as in the header row", step, row)
+        seen = phrase("{n} cells", n=len(cells))
+        taking.gathering.add("cells", seen, phrase("{n} cells, as in the header row", n=len(names)), step, row)
         return TableLine(row, {})
     for name, cell in zip(names, cells, strict=False):
         if cell.strip() and not name.strip():

@@ -7,7 +7,7 @@ from pathlib import Path
 from charset_normalizer import is_binary
 
 from pitchline.exchange.gathering import refuse
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.writing import as_figure
 
 LARGEST_BYTES = 10 * 1024 * 1024
@@ -27,9 +27,11 @@ def _megabytes(size: int) -> str:
 
 def _check_size(size: int, file: str) -> None:
     if size == 0:
-        raise refuse(file, "file", "an empty file", "a file with something in it", "Check that it was saved.")
+        raise refuse(
+            file, "file", phrase("an empty file"), "a file with something in it", "Check that it was saved."
+        )
     if size > LARGEST_BYTES:
-        allowed = f"up to {_megabytes(LARGEST_BYTES)}"
+        allowed = phrase("up to {largest_bytes}", largest_bytes=_megabytes(LARGEST_BYTES))
         raise refuse(file, "file size", _megabytes(size), allowed, "Check that this is the right file.")
 
 
@@ -49,9 +51,9 @@ def read_bytes(path: Path) -> bytes:
     try:
         status = path.stat()
         if stat.S_ISDIR(status.st_mode):
-            raise refuse(path.name, "file", "a folder", "a file", "Name the file inside it.")
+            raise refuse(path.name, "file", phrase("a folder"), "a file", "Name the file inside it.")
         if not stat.S_ISREG(status.st_mode):
-            raise refuse(path.name, "file", "not an ordinary file", "a file", "Save it as a file first.")
+            raise refuse(path.name, "file", phrase("not an ordinary file"), "a file", "Save it as a file first.")
         _check_size(status.st_size, path.name)
         with path.open("rb") as stream:
             raw = stream.read(LARGEST_BYTES + 1)
@@ -64,7 +66,7 @@ def read_bytes(path: Path) -> bytes:
             "There is no such file: check name and folder.",
         ) from None
     except (OSError, ValueError) as error:
-        seen = getattr(error, "strerror", None) or "a name that cannot be used"
+        seen = getattr(error, "strerror", None) or phrase("a name that cannot be used")
         raise refuse(path.name, "file", seen, "a file that can be read", "Check name and permissions.") from None
     _check_size(len(raw), path.name)
     return raw
@@ -92,12 +94,12 @@ def encoding_of(raw: bytes, file: str) -> str:
         odd, even = head[1::2].count(0), head[::2].count(0)
         if max(odd, even) > 0.4 * len(head) / 2 and min(odd, even) == 0:
             return "utf-16-le" if odd else "utf-16-be"
-        raise _not_text(file, "binary content")
+        raise _not_text(file, phrase("binary content"))
     try:
         raw.decode("utf-8")
     except UnicodeDecodeError:
         if is_binary(head):
-            raise _not_text(file, "binary content") from None
+            raise _not_text(file, phrase("binary content")) from None
         return "cp1252"
     return "utf-8"
 
@@ -112,15 +114,17 @@ def decode(raw: bytes, file: str) -> str:
     """
     if raw.startswith(b"PK\x03\x04"):
         raise refuse(
-            file, "file", "a workbook or archive", "a text file", "Give it its own ending, such as .xlsx."
+            file, "file", phrase("a workbook or archive"), "a text file", "Give it its own ending, such as .xlsx."
         )
     encoding = encoding_of(raw, file)
     try:
         text = raw.decode(encoding)
     except UnicodeDecodeError as error:
-        raise _not_text(file, f"byte {error.start + 1} does not fit {encoding}") from None
+        raise _not_text(
+            file, phrase("byte {n} does not fit {encoding}", n=error.start + 1, encoding=encoding)
+        ) from None
     if "\x00" in text:
-        raise _not_text(file, "binary content")
+        raise _not_text(file, phrase("binary content"))
     return text
 
 
@@ -140,6 +144,10 @@ def read_text(path: Path) -> str:
     text = decode(read_bytes(path), path.name)
     if not text.strip():
         raise refuse(
-            path.name, "file", "nothing but blanks", "a file with something in it", "Check that it was saved."
+            path.name,
+            "file",
+            phrase("nothing but blanks"),
+            "a file with something in it",
+            "Check that it was saved.",
         )
     return text

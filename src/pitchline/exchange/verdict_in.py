@@ -12,15 +12,17 @@ from typing import Any, Union, get_args, get_origin, get_type_hints
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.verdict_json import BEFORE, FORMAT, verdict_json
-from pitchline.ground.section import GroundSection, ShoeOutcome
+from pitchline.ground.section import GroundInput, GroundSection, ShoeOutcome
 from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.readings import Tool
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.verdict import Verdict
+from pitchline.words.catalogue import in_english
 
 Reader = Callable[[Any], Any]
 _FIELDS_BEFORE: dict[type, dict[str, str]] = {
+    GroundInput: {"label": "name"},
     ShoeOutcome: {"worn": "fitted"},
     Tool: {"limit_m": "permitted_error_m"},
 }
@@ -109,7 +111,7 @@ def verdict_from_json(text: str, file: str = "verdict") -> Verdict:
             raise ValueError("another format")
         verdict = _reader(Verdict)(whole)
     except (ValueError, TypeError, KeyError, AttributeError) as error:
-        step = "Judge the machine again with this version."
+        step = in_english("Judge the machine again with this version.")
         raise refuse(
             file, "verdict", error, phrase("a verdict written as {format}", format=FORMAT), step
         ) from None

@@ -11,9 +11,11 @@ from pitchline.trade.findings import FindingKind, Severity
 from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand, measurands_of
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.readings import Tool
+from pitchline.words.catalogue import in_english
+from pitchline.words.names import named, several
 
 T = TypeVar("T")
 E = TypeVar("E", bound=StrEnum)
@@ -44,10 +46,10 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_plain[found[0]] if found else None
 
 
-def hint(word: str, known: Iterable[str], otherwise: str = "Use one of these words.") -> str:
+def hint(word: str, known: Iterable[str], otherwise: str = in_english("Use one of these words.")) -> str:
     """The next step for an unknown word: the nearest known one, if any is near."""
     near = nearest(word, known)
-    return f"Did you mean {near!r}?" if near else otherwise
+    return phrase("Did you mean {word}?", word=repr(near)) if near else otherwise
 
 
 def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | None = None) -> T:
@@ -76,7 +78,7 @@ def look_up(text: object, table: Mapping[str, T], field: str, allowed: str | Non
         by_plain = {plain(word): meant for word, meant in table.items()}
         if wanted in by_plain:
             return by_plain[wanted]
-    seen = text if text != "" else "nothing"
+    seen = text if text != "" else phrase("nothing")
     raise NotAllowedError(field, seen, allowed or ", ".join(table), hint(str(text), table))
 
 
@@ -84,15 +86,20 @@ def _by_value(enum: type[E]) -> dict[str, E]:
     return {plain(member.value): member for member in enum}
 
 
-_PARTS_SAID = ", ".join(words.singular for words in PARTS.values())
+_PARTS_SAID = ", ".join(map(named, PartKind))  # what a file may hold is told as a file holds it, in every language
 _PART_WORDS: dict[str, PartKind] = {}
-for _part, _words in PARTS.items():
-    for _word in (_words.singular, _words.plural, _part.value):
+for _part in PartKind:
+    for _word in (named(_part), several(_part), _part.value):
         _PART_WORDS.setdefault(plain(_word), _part)
-_MEASURAND_WORDS = {plain(words.label): each for each, words in MEASURANDS.items()} | _by_value(Measurand)
+_MEASURAND_WORDS = {plain(named(each)): each for each in Measurand} | _by_value(Measurand)
 _SIDE_WORDS = {"left": Side.LEFT, "right": Side.RIGHT, "": Side.NONE, "none": Side.NONE}
-_GROUND_WORDS = {ground.label: ground for ground in GroundClass}
-_JOB_WORDS = _by_value(JobKind) | {plain(job.label): job for job in JobKind}
+_GROUND_WORDS = {ground.code: ground for ground in GroundClass}
+_JOB_WORDS = _by_value(JobKind) | {plain(named(job)): job for job in JobKind}
+
+
+_JOBS_SAID = ", ".join(map(named, JobKind))
+_READ_ON = {part: measurands_of(part) or tuple(Measurand) for part in PartKind} | {None: tuple(Measurand)}
+_QUANTITIES_SAID = {part: ", ".join(map(named, read)) for part, read in _READ_ON.items()}
 
 
 def part_of(text: object) -> PartKind:
@@ -107,14 +114,12 @@ def side_of(text: object) -> Side:
 
 def measurand_of(text: object, part: PartKind | None = None) -> Measurand:
     """The quantity a word means; with the part known, the error names what is read on it."""
-    of_part = [words.label for words in MEASURANDS.values() if part in words.parts]
-    labels = of_part or [words.label for words in MEASURANDS.values()]
-    return look_up(text, _MEASURAND_WORDS, "quantity", ", ".join(labels))
+    return look_up(text, _MEASURAND_WORDS, "quantity", _QUANTITIES_SAID[part])
 
 
 def finding_of(text: object) -> FindingKind:
     """The kind of finding a word means."""
-    labels = {kind.label: kind for kind in FindingKind}
+    labels = {named(kind): kind for kind in FindingKind}
     return look_up(text, _by_value(FindingKind) | labels, "seen", ", ".join(labels))
 
 
@@ -135,7 +140,7 @@ def ground_of(text: object) -> GroundClass:
 
 def job_of(text: object) -> JobKind:
     """The job a word means."""
-    return look_up(text, _JOB_WORDS, "job", ", ".join(job.label for job in JobKind))
+    return look_up(text, _JOB_WORDS, "job", _JOBS_SAID)
 
 
 def tool_of(text: str, tools: Iterable[Tool]) -> Tool:
@@ -167,28 +172,28 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
     NotAllowedError
         The machine has no such part, side or position.
     """
-    words, count = PARTS[part], gear.count(part)
+    sits, count = PARTS[part], gear.count(part)
     if count == 0:
-        there = ", ".join(dict.fromkeys(PARTS[place.part].singular for place in gear.places()))
+        there = tuple(dict.fromkeys(place.part for place in gear.places()))
         raise NotAllowedError(
             "part",
-            words.singular,
-            phrase("a part this machine has: {there}", there=there),
+            phrase("{part:part}", part=part),
+            phrase("a part this machine has: {there:each_listed}", there=there),
             "Check the machine file.",
         )
-    if words.sided and side is Side.NONE:
-        raise NotAllowedError("side", "nothing", "left or right", "Say which side.")
-    if not words.sided and side is not Side.NONE:
+    if sits.sided and side is Side.NONE:
+        raise NotAllowedError("side", phrase("nothing"), "left or right", "Say which side.")
+    if not sits.sided and side is not Side.NONE:
         raise NotAllowedError(
             "side",
             side.value,
-            phrase("empty, because there is one {singular}", singular=words.singular),
+            phrase("empty, because there is one {part:part}", part=part),
             "Empty the cell.",
         )
-    if not words.numbered:
+    if not sits.numbered:
         if position != 0:
             raise NotAllowedError(
-                "number", position, phrase("empty for {singular}", singular=words.singular), "Empty the cell."
+                "number", position, phrase("empty for {part:part}", part=part), "Empty the cell."
             )
         return Place(part, side)
     if position == 0 and whole_side:
@@ -198,8 +203,8 @@ def place_on(gear: RunningGear, part: PartKind, side: Side, position: int, whole
     if not 1 <= position <= count:
         raise NotAllowedError(
             "number",
-            position or "nothing",
-            phrase("1 to {count} for {plural}, {side}", count=count, plural=words.plural, side=side.value),
+            position or phrase("nothing"),
+            phrase("1 to {count} for {parts:parts}, {side:side}", count=count, parts=part, side=side),
             "Count from the front idler backwards.",
         )
     return Place(part, side, position)

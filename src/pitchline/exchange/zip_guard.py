@@ -9,10 +9,11 @@ from dataclasses import dataclass
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.writing import as_figure
+from pitchline.words.catalogue import in_english
 
 MB = 1024 * 1024
 SMALL_MEMBER = MB
-ASK = "Do not open it; ask where it came from."
+ASK = in_english("Do not open it; ask where it came from.")
 MOST_ROWS = 5_100
 """Room for 5,000 machines, and for what stands above them."""
 MOST_COLUMNS = 60
@@ -21,7 +22,7 @@ _CELL = re.compile(rb"<(?:\w{1,20}:)?c\s[^<>]{0,200}?\br=\"([A-Z]{1,4})([0-9]{1,
 _NAMELESS = re.compile(
     rb"<(?:\w{1,20}:)?row\s[^<>]{0,300}?\br=\"([0-9]{1,15})\"[^<>]{0,300}?>\s*<(?:\w{1,20}:)?c(?![^<>]*\br=)[\s>]"
 )
-_PLAIN = "Save it again as a plain workbook (.xlsx) or as CSV."
+_PLAIN = in_english("Save it again as a plain workbook (.xlsx) or as CSV.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,11 +70,13 @@ def column_number(letters: str) -> int:
 
 def _open(raw: bytes, file: str) -> zipfile.ZipFile:
     if raw.startswith(_OLD_CONTAINER):
-        raise refuse(file, "workbook", "a password or an old format", "an open workbook in .xlsx format", _PLAIN)
+        raise refuse(
+            file, "workbook", phrase("a password or an old format"), "an open workbook in .xlsx format", _PLAIN
+        )
     try:
         return zipfile.ZipFile(io.BytesIO(raw))
     except Exception:  # zipfile raises many kinds on damaged archives; all of them mean the same here
-        raise refuse(file, "workbook", "not a workbook", "a workbook in .xlsx format", _PLAIN) from None
+        raise refuse(file, "workbook", phrase("not a workbook"), "a workbook in .xlsx format", _PLAIN) from None
 
 
 def check_count(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str) -> None:
@@ -85,7 +88,10 @@ def check_count(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str
         It holds more.
     """
     if len(members) > limits.most_members:
-        seen, allowed = f"{as_figure(len(members))} files inside", f"up to {as_figure(limits.most_members)}"
+        seen, allowed = (
+            phrase("{members} files inside", members=as_figure(len(members))),
+            phrase("up to {most_members}", most_members=as_figure(limits.most_members)),
+        )
         raise refuse(file, limits.field, seen, allowed, limits.too_many)
 
 
@@ -98,15 +104,22 @@ def check_sizes(members: Sequence[zipfile.ZipInfo], limits: ZipLimits, file: str
         A password, too much altogether, or a file of more than 1 MB that unpacks to too many times its size.
     """
     if any(member.flag_bits & 0x1 for member in members):
-        raise refuse(file, limits.field, "protected by a password", "an open file", "Save or zip it without one.")
+        raise refuse(
+            file, limits.field, phrase("protected by a password"), "an open file", "Save or zip it without one."
+        )
     unpacked = sum(member.file_size for member in members)
     if unpacked > limits.largest_bytes:
-        seen, allowed = f"{_size(unpacked)} unpacked", f"up to {_size(limits.largest_bytes)} unpacked"
+        seen, allowed = (
+            phrase("{unpacked} unpacked", unpacked=_size(unpacked)),
+            phrase("up to {largest_bytes} unpacked", largest_bytes=_size(limits.largest_bytes)),
+        )
         raise refuse(file, limits.field, seen, allowed, limits.too_large)
     for member in members:
         ratio = member.file_size / max(member.compress_size, 1)
         if ratio > limits.largest_ratio and member.file_size > SMALL_MEMBER:
-            seen = f"{member.filename[:60]} unpacks to {as_figure(ratio)} times its size"
+            seen = phrase(
+                "{words} unpacks to {ratio} times its size", words=member.filename[:60], ratio=as_figure(ratio)
+            )
             raise refuse(
                 file,
                 limits.field,
@@ -130,7 +143,9 @@ def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
     if any(name.endswith((".bin", ".vba")) and "vba" in name for name in names):
         raise refuse(file, "workbook", "macros", "a workbook without macros", "Save it as .xlsx without macros.")
     if "[content_types].xml" not in names:
-        raise refuse(file, "workbook", "an archive that is no workbook", "a workbook in .xlsx format", _PLAIN)
+        raise refuse(
+            file, "workbook", phrase("an archive that is no workbook"), "a workbook in .xlsx format", _PLAIN
+        )
 
 
 def _check_content(name: str, content: bytes, file: str) -> None:
@@ -144,7 +159,11 @@ def _check_content(name: str, content: bytes, file: str) -> None:
         )
     if not name.casefold().startswith("xl/worksheets/"):
         return
-    allowed = f"up to {as_figure(MOST_ROWS, ',')} rows and {MOST_COLUMNS} columns"
+    allowed = phrase(
+        "up to {most_rows} rows and {most_columns} columns",
+        most_rows=as_figure(MOST_ROWS, ","),
+        most_columns=MOST_COLUMNS,
+    )
     for digits in _NAMELESS.findall(content):
         if int(digits) > MOST_ROWS:
             raise refuse(
@@ -188,4 +207,6 @@ def check_workbook(raw: bytes, file: str) -> None:
         except InputError:
             raise
         except Exception:  # a damaged member raises many kinds; all of them mean the same here
-            raise refuse(file, "workbook", "damaged content", "a workbook in .xlsx format", _PLAIN) from None
+            raise refuse(
+                file, "workbook", phrase("damaged content"), "a workbook in .xlsx format", _PLAIN
+            ) from None

@@ -13,6 +13,7 @@ from pitchline.fleet.learning import evenly_spread, fitted_to, joined
 from pitchline.fleet.progress import Report, silent
 from pitchline.outlook.audit import Audit, audit
 from pitchline.outlook.learned import Learned, weak
+from pitchline.words import in_english
 
 MOST_MACHINES = 1_000
 """Machines the audit looks at, at most; more of them change nothing a reader would see."""
@@ -44,9 +45,9 @@ def run_audit(source: Path, start: Learned | None = None, report: Report = silen
         wanted = evenly_spread(len(fleet.machines), MOST_MACHINES)
         chunks = []
         for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
-            report("gathering readings", number, fleet.chunks)
+            report(in_english("gathering readings"), number, fleet.chunks)
             chunks.append(fleet.chunk(number, wanted))
         known = weak(fleet.kinds, fleet.lives_h) if start is None else fitted_to(start, fleet.kinds, fleet.lives_h)
-        report("predicting walk-rounds", 0, 1)
+        report(in_english("predicting walk-rounds"), 0, 1)
         starts_h = np.concatenate([chunk.start_h for chunk in chunks])
         return audit(joined([chunk.paths for chunk in chunks]), fleet.kinds, known, starts_h)

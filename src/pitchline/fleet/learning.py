@@ -16,6 +16,7 @@ from pitchline.outlook.late import straightened
 from pitchline.outlook.learned import Learned, late_for, weak
 from pitchline.outlook.paths import FloatArray, IntArray, Paths
 from pitchline.outlook.removals import learned_limits, removals_from_paths
+from pitchline.words import in_english
 
 MACHINES_FOR_NEW_KINDS = 200
 """Machines that are looked at for kinds the constants do not know yet."""
@@ -32,7 +33,7 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
         From at most 2,000 machines spread evenly over the fleet: the same ones for any chunking.
     """
     chunks = sampled_chunks(fleet, MOST_MACHINES, report)
-    report("learning", 0, 1)
+    report(in_english("learning"), 0, 1)
     paths = joined([chunk.paths for chunk in chunks])
     # A threaded BLAS adds in another order: one thread, so that the bits do not depend on who asks or on the computer's cores.
     with threadpool_limits(1):
@@ -52,7 +53,7 @@ def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -
     wanted = evenly_spread(len(fleet.machines), machines)
     found = []
     for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
-        report("gathering readings", number, fleet.chunks)
+        report(in_english("gathering readings"), number, fleet.chunks)
         found.append(fleet.chunk(number, wanted))
     return found
 
@@ -110,7 +111,7 @@ def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent
     if learned.machines < ENOUGH_MACHINES or set(fleet.kinds) <= set(learned.kinds):
         return known
     chunks = sampled_chunks(fleet, MACHINES_FOR_NEW_KINDS, report)
-    report("learning new kinds", 0, 1)
+    report(in_english("learning new kinds"), 0, 1)
     paths = straightened(joined([chunk.paths for chunk in chunks]), known.late)
     return replace(known, priors=learn(paths, known).priors)
 

@@ -7,8 +7,10 @@ from typing import TypeAlias
 from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
+from pitchline.words import translated
+
 Report: TypeAlias = Callable[[str, int, int], None]
-"""Told what is being done, how much of it is done, and out of how much."""
+"""Told what is being done, in English, how much of it is done, and out of how much."""
 
 
 def silent(doing: str, done: int, of: int) -> None:
@@ -33,6 +35,6 @@ def bar() -> Iterator[Report]:
         task = shown.add_task("", total=None)
 
         def report(doing: str, done: int, of: int) -> None:
-            shown.update(task, description=doing, completed=done, total=of)
+            shown.update(task, description=translated(doing), completed=done, total=of)
 
         yield report

@@ -25,6 +25,7 @@ from pitchline.outlook.learned import Learned, weak
 from pitchline.outlook.paths import GROUNDS
 from pitchline.outlook.walk_checks import walk_rounds
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import in_english
 
 IN_FLIGHT = 2
 """Chunks begun and not yet written, for each core: bounds what is held in memory."""
@@ -101,7 +102,7 @@ def run_outlook(
         Another ending of the file to write, or a ground, number of cores or chunk outside its range.
     """
     _check(out, ground, cores, machines_per_chunk)
-    report("reading", 0, 1)
+    report(in_english("reading"), 0, 1)
     with ExitStack() as stack:
         stack.enter_context(threadpool_limits(1))
         fleet = stack.enter_context(open_fleet(source, machines_per_chunk))
@@ -131,12 +132,12 @@ def _check(out: Path | None, ground: int | None, cores: int, machines_per_chunk:
 def _forecast_all(work: _Work, cores: int, writer: OutlookWriter | None, report: Report) -> FleetSummary:
     fleet, tally = work.fleet, Tally()
     chunks = _in_turn(work) if min(cores, fleet.chunks) == 1 else _side_by_side(work, min(cores, fleet.chunks))
-    report("forecasting", 0, fleet.chunks)
+    report(in_english("forecasting"), 0, fleet.chunks)
     for done, rows in enumerate(chunks, 1):
         tally.add(rows)
         if writer is not None:
             writer.write(rows)
-        report("forecasting", done, fleet.chunks)
+        report(in_english("forecasting"), done, fleet.chunks)
     return tally.summary(len(fleet.machines), fleet.parts, fleet.readings)
 
 

@@ -27,16 +27,6 @@ class ThumbTest(StrEnum):
     DENTS = "dents"
     NAIL_ONLY = "nail_only"
 
-    @property
-    def label(self) -> str:
-        """What is seen, for reading."""
-        return {
-            ThumbTest.SINKS_DEEP: "thumb goes in more than 25 mm",
-            ThumbTest.SINKS: "thumb goes in about 25 mm",
-            ThumbTest.DENTS: "thumb dents it about 6 mm",
-            ThumbTest.NAIL_ONLY: "only the thumbnail marks it",
-        }[self]
-
 
 class BootTest(StrEnum):
     """What a person's boot does to it."""
@@ -45,16 +35,6 @@ class BootTest(StrEnum):
     DEEP_PRINT = "deep_print"
     HEEL_PRINT = "heel_print"
     NO_PRINT = "no_print"
-
-    @property
-    def label(self) -> str:
-        """What is seen, for reading."""
-        return {
-            BootTest.OVER_ANKLE: "a boot sinks over the ankle",
-            BootTest.DEEP_PRINT: "a boot leaves a print deeper than its sole",
-            BootTest.HEEL_PRINT: "only the heel leaves a print",
-            BootTest.NO_PRINT: "a boot leaves no print",
-        }[self]
 
 
 _CLASS = STRENGTH_CLASSES_PA

@@ -66,7 +66,7 @@ def ground_fit(
     >>> from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketGaps, TrackKind
     >>> gear = RunningGear(TrackKind.STEEL, 47, 0.187, 0.57, 25, SprocketGaps.EVERY_SECOND, 8, 2, slew_ring=True)
     >>> machine = standing(Machine("x", "x", MachineKind.EXCAVATOR, 20_300.0), gear)
-    >>> ground_fit(machine, ground_named("stiff clay")).going.label
+    >>> ground_fit(machine, ground_named("stiff clay")).going.value
     'suits'
     """
     asked = task or Task()

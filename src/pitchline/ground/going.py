@@ -35,7 +35,7 @@ from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.standing import Standing
 from pitchline.ground.thrust import most_thrust_n, share_at_slip
 from pitchline.ground.turning import outer_pull_n, turning_moment_nm
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import TrackKind
 from pitchline.trade.writing import as_figure
 
@@ -62,11 +62,6 @@ class Going(StrEnum):
     UNCERTAIN = "uncertain"
     DOES_NOT = "does_not_suit"
     UNKNOWN = "unknown"
-
-    @property
-    def label(self) -> str:
-        """Words for reading."""
-        return self.value.replace("_", " ")
 
     @classmethod
     def _missing_(cls, value: object) -> "Going | None":
@@ -126,7 +121,9 @@ class Task:
     def __post_init__(self) -> None:
         for name, figure, most in (("load", self.load_kg, 1e6), ("reach", self.reach_m, 100.0)):
             if not 0 <= figure <= most:
-                raise NotAllowedError(name, as_figure(figure, "g"), f"0 to {as_figure(most, 'g')}")
+                raise NotAllowedError(
+                    name, as_figure(figure, "g"), phrase("0 to {most}", most=as_figure(most, "g"))
+                )
         if not 0 <= self.slope_deg < 60:
             raise NotAllowedError("slope", f"{as_figure(self.slope_deg, 'g')} deg", "0 to below 60 deg")
 

@@ -9,35 +9,17 @@ from pitchline.ground.spans import Basis, Span
 from pitchline.ground.standing import Standing
 from pitchline.trade.saying import Saying, saying
 
-INPUT_LABELS = {
-    "mass_kg": "mass",
-    "level_length_m": "contact length",
-    "centres_m": "track gauge",
-    "gravity_height_m": "height of the centre of gravity",
-    "own_offset_m": "offset of the centre of gravity",
-    "power_w": "engine power",
-    "roller_m": "roller diameter",
-    "grouser_m": "grouser height",
-    "rolling": "internal resistance",
-    "terrains": "tested soils",
-    "shear_m": "shear displacement",
-    "strength_pa": "shear strength",
-    "friction_deg": "angle of friction",
-    "weight_n_m3": "unit weight",
-    "rating_index": "rating cone index",
-    "sliding": "friction of the surface",
-    "traction": "traction as a share of the published curve",
-    "turning_steel": "turning coefficient",
-    "turning_rubber": "turning coefficient",
-}
-
-
-def input_label(name: str) -> str:
-    """An input's name in English; it names the input in a verdict too."""
-    return INPUT_LABELS.get(name, name.rsplit("_", 1)[0].replace("_", " "))
-
-
 _UNITS = ("n_m3", "kg", "pa", "deg", "w", "m")
+
+
+def input_code(name: str) -> str:
+    """An input's field name without its unit."""
+    unit = _unit_of(name)
+    return name if unit == "bare" else name.removesuffix(f"_{unit}")
+
+
+def _unit_of(name: str) -> str:
+    return next((unit for unit in _UNITS if name.endswith(f"_{unit}")), "bare")
 
 
 def range_told(name: str, span: Span) -> Saying | None:
@@ -50,8 +32,7 @@ def range_told(name: str, span: Span) -> Saying | None:
     """
     if name == "terrains":
         return None
-    unit = next((unit for unit in _UNITS if name.endswith(f"_{unit}")), "bare")
-    return saying(f"input.range_{unit}", ends=(span.low, span.high))
+    return saying(f"input.range_{_unit_of(name)}", ends=(span.low, span.high))
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +51,9 @@ class Input:
     span: Span
 
     @property
-    def label(self) -> str:
-        """Name for reading."""
-        return input_label(self.name)
+    def code(self) -> str:
+        """Its name without the unit."""
+        return input_code(self.name)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,8 +87,8 @@ class FitFigure:
     inputs: tuple[Input, ...]
 
     def resting_on(self, basis: Basis) -> tuple[str, ...]:
-        """Names of the inputs of one basis."""
-        return tuple(one.label for one in self.inputs if one.span.basis is basis)
+        """Codes of the inputs of one basis."""
+        return tuple(one.code for one in self.inputs if one.span.basis is basis)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pitchline.ground.going import Going
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.outline import Outline
+from pitchline.ground.shoe_kinds import ShoeKind
 from pitchline.ground.spans import Basis
 from pitchline.trade.saying import Saying, saying
 
@@ -92,8 +93,8 @@ class GroundInput:
 
     Parameters
     ----------
-    label : str
-        Its name in English.
+    name : str
+        Its code; `label`, in English, in verdicts written before.
     said : Saying or None
         Its range with unit; None for tested soils.
     basis : Basis
@@ -104,7 +105,7 @@ class GroundInput:
         Grounds it belongs to; empty for one of the machine's.
     """
 
-    label: str
+    name: str
     said: Saying | None
     basis: Basis
     source: Saying | None
@@ -119,8 +120,8 @@ class ShoeOutcome:
     ----------
     width_m : float
         Width [m].
-    kind : str
-        Kind of shoe, by its name in English.
+    kind : ShoeKind
+        Kind of shoe.
     fitted : bool
         Whether they are on the machine now; `worn` in verdicts written before.
     suggested : bool
@@ -144,7 +145,7 @@ class ShoeOutcome:
     """
 
     width_m: float
-    kind: str
+    kind: ShoeKind
     fitted: bool
     suggested: bool
     going: tuple[Going, ...]
@@ -195,8 +196,8 @@ class GroundSection:
         The outcome over all grounds.
     shoe_width_m : float
         Shoe width fitted [m].
-    shoe_kind : str
-        Kind of shoe fitted, by its name in English.
+    shoe_kind : ShoeKind
+        Kind of shoe fitted.
     grounds : tuple of GroundOutcome
         One for each ground.
     shoes : tuple of ShoeOutcome
@@ -222,7 +223,7 @@ class GroundSection:
     task: Saying | None
     said: Saying | None
     shoe_width_m: float
-    shoe_kind: str
+    shoe_kind: ShoeKind
     grounds: tuple[GroundOutcome, ...]
     shoes: tuple[ShoeOutcome, ...]
     advice: Saying | None

@@ -2,7 +2,6 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from enum import StrEnum
 
 import numpy as np
 
@@ -10,37 +9,15 @@ from pitchline.ground.fit import fits_of
 from pitchline.ground.going import DRAWS, SEED, Going, Task, ground_table
 from pitchline.ground.outcomes import Outcome
 from pitchline.ground.results import GroundFit
+from pitchline.ground.shoe_kinds import ShoeKind as ShoeKind
 from pitchline.ground.soils import Ground, Surface
 from pitchline.ground.standing import Standing
 from pitchline.ground.why import together
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import RunningGear, TrackKind
 from pitchline.trade.saying import Saying, saying
 from pitchline.trade.writing import as_figure
-
-
-class ShoeKind(StrEnum):
-    """Kinds of shoe or track on offer."""
-
-    ONE_GROUSER = "one_grouser"
-    TWO_GROUSERS = "two_grousers"
-    THREE_GROUSERS = "three_grousers"
-    FLAT = "flat"
-    RUBBER_PADS = "rubber_pads"
-    RUBBER_TRACK = "rubber_track"
-
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return self.value.replace("_", " ")
-
-    @property
-    def track(self) -> TrackKind:
-        """What touches the ground with it."""
-        if self is ShoeKind.RUBBER_TRACK:
-            return TrackKind.RUBBER
-        return TrackKind.STEEL_BOLTED_PADS if self is ShoeKind.RUBBER_PADS else TrackKind.STEEL
 
 
 def fitted_kind(gear: RunningGear) -> ShoeKind:
@@ -84,7 +61,7 @@ class ShoeOffer:
 
     @property
     def called(self) -> Saying:
-        """Its name, such as "600 mm, three grousers"."""
+        """Its name, such as "600 mm, triple grouser"."""
         return saying("shoe.width_and_kind", width_m=self.width_m, kind=self.kind)
 
 
@@ -218,7 +195,11 @@ def compare_shoes(
         told = f"{as_figure(100 * sum(part.share for part in mix), 'g')} %"
         raise NotAllowedError("shares of the year", told, "100 % together")
     if len(ground_log_effects) != len(GroundClass):
-        raise NotAllowedError("ground effects", len(ground_log_effects), f"{len(GroundClass)}, one for each class")
+        raise NotAllowedError(
+            "ground effects",
+            len(ground_log_effects),
+            phrase("{groundclass}, one for each class", groundclass=len(GroundClass)),
+        )
     asked, grounds = task or Task(), tuple(part.ground for part in mix)
     ordered = sorted(offers, key=lambda offer: offer.width_m)
     found: dict[ShoeOffer, tuple[GroundFit, ...]] = {}

@@ -6,7 +6,7 @@ from enum import StrEnum
 import numpy as np
 
 from pitchline.ground.checked import Floats
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.even_points import even_points
 from pitchline.trade.saying import Saying
 from pitchline.trade.writing import as_figure
@@ -48,7 +48,7 @@ class Span:
         if not (np.isfinite(self.low) and np.isfinite(self.high) and self.low <= self.high):
             raise NotAllowedError(
                 "range",
-                f"{as_figure(self.low, 'g')} to {as_figure(self.high, 'g')}",
+                phrase("{low} to {high}", low=as_figure(self.low, "g"), high=as_figure(self.high, "g")),
                 "a finite lower end and a higher one",
             )
 

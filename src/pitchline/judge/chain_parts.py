@@ -97,7 +97,7 @@ class _Chain:
             self.draft.rules.append(Rule(RuleKind.SAME_TIME, (made[0], REPLACE), (made[1], REPLACE)))
 
     def _rail(self, member: int, share: float) -> str:
-        costs, part = self.costs, f"links, {self.side.value}"
+        costs, part = self.costs, Place(PartKind.LINK, self.side).key
         passing = costs.passing(self.cost, member, self._with_it())
         passing, worth = passing.of(share if share == 1.0 else RAILS, share), share * self.price
         made = [
@@ -142,7 +142,7 @@ class _Chain:
 
     def _bushes(self, bush: int | None, pitch: int | None, share: float, paid: bool) -> str:
         """Bushes and pitch: on the first face, turned, new, and turned again; a turn brings the pitch back."""
-        part, costs = f"bushes, {self.side.value}", self.costs
+        part, costs = Place(PartKind.BUSH, self.side).key, self.costs
         turn = costs.cost(JobKind.TURN, self.bushes)
         turnable = bush is not None and costs.outlook.parts[bush].to_turn is not None
         can_turn = turn.price is not None and bush is not None

@@ -15,6 +15,7 @@ from pitchline.judge.ruler import by_ruler
 from pitchline.outlook.lives import Life
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook
 from pitchline.stops.doubted import Doubted
+from pitchline.trade.dossier import Event
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
@@ -26,6 +27,8 @@ _SETTLED_REPEATS = 3
 """Repeats from which a reading was plainly measured again already: our own."""
 _CLEARLY = 1.5
 """How many times as long the part has to last if a reading held back was misread, to be worth a job: our own."""
+_TIMES_TYPICAL, _LEAST_TOO_WORN = 10.0, 0.1
+"""Times the typical pace that no part wears at, odd or not, and how far beyond that a reading has to lie [1]: our own."""
 _WEEKS_AHEAD, _HOURS_AHEAD = 52.0, 1500.0
 """How soon the part has to be due, if the reading is right, to be measured again before the next round: our own."""
 
@@ -74,14 +77,32 @@ def _not_understood(part: LifeOutlook) -> bool:
     traces = part.life.traces
     if not traces:
         return False
+    if _so_soon_h(part) is not None:
+        return True
     odd = part.chance_odd
     reading = traces[-1].reading
     settled = bool(reading.kept_because) or len(reading.repeats_m) >= _SETTLED_REPEATS or len(traces) > 1
     return part.chance_misread + (0.0 if settled else odd) > NOT_UNDERSTOOD
 
 
+def _so_soon_h(part: LifeOutlook) -> float | None:
+    """Hours since it was fitted new or rebuilt, as recorded, where its newest reading is worn as no part can be by then [h]."""
+    life, started = part.life, part.life.started
+    if started is None or started.event not in (Event.FITTED_NEW, Event.REBUILT):
+        return None
+    trace = life.traces[-1]
+    since_h = trace.service_h - started.service_h
+    worn = _LEAST_TOO_WORN + _TIMES_TYPICAL * since_h / life.kind.typical_life_h
+    return since_h if trace.life_used - 2.0 * trace.life_used_u > worn else None
+
+
 def _unlike(known: Known, part: LifeOutlook, without: LifeOutlook) -> Doubted | None:
     trace = part.life.traces[-1]
+    so_soon_h = _so_soon_h(part)
+    if so_soon_h is not None:  # if it is right, an older part was fitted: it lasts as such parts here do
+        whole_h, carried_h = without.whole_life_h[1], known.now_h - trace.service_h
+        right_h = max(0.0, (1.0 - trace.life_used) * whole_h - carried_h)
+        return Doubted(trace.reading.words, right_h, without.to_limit.middle, so_soon_h=so_soon_h)
     right_h = _if_right_h(known, part, trace.service_h, trace.life_used, trace.life_used_u)
     misread_h = without.to_limit.middle
     weekly = known.dossier.utilisation

@@ -113,7 +113,7 @@ def section_of(
         task=_task_said(asked),
         said=_said(fits),
         shoe_width_m=own.width_m,
-        shoe_kind=own.kind.label,
+        shoe_kind=own.kind,
         grounds=tuple(
             _outcome(fit, 100 * part.share if entered else None) for part, fit in zip(mix, fits, strict=True)
         ),
@@ -207,7 +207,7 @@ def _figure(one: FitFigure) -> GroundFigure:
 def _shoe(choice: ShoeChoice, fitted: bool, suggested: bool) -> ShoeOutcome:
     return ShoeOutcome(
         choice.offer.width_m,
-        choice.offer.kind.label,
+        choice.offer.kind,
         fitted,
         suggested,
         tuple(fit.going for fit in choice.fits),
@@ -242,7 +242,7 @@ def _inputs(fits: Sequence[GroundFit]) -> tuple[GroundInput, ...]:
     sizes = fits[0].machine.spans
     return tuple(
         GroundInput(
-            one.label,
+            one.code,
             range_told(one.name, one.span),
             one.span.basis,
             one.span.source,

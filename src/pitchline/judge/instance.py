@@ -160,7 +160,7 @@ class _Bridge:
         if cost.price is None:
             self.draft.left_out.append(saying("price.job_not_on_list", part=place.part, job=kind))
             return
-        part, first = place.label, members[0]
+        part, first = place.key, members[0]
         passing, made = costs.passing(cost, first), []
         for name, reached in (("current", costs.todays), ("new", lambda member: as_new(costs.outlook, member))):
             limits = [reached(one) for one in members]
@@ -183,9 +183,13 @@ class _Bridge:
 
     def _sprocket_with_chain(self, side: Side) -> None:
         """A new chain asks for a new sprocket on its side."""
-        sprocket = Place(PartKind.SPROCKET, side).label
+        sprocket = Place(PartKind.SPROCKET, side).key
         chain = next(
-            (name for name in (f"links, {side.value}", f"bushes, {side.value}") if name in self.draft.members),
+            (
+                name
+                for name in (Place(part, side).key for part in (PartKind.LINK, PartKind.BUSH))
+                if name in self.draft.members
+            ),
             None,
         )
         words = [key[1] for key in self.draft.done if key[0] == sprocket]
@@ -195,7 +199,11 @@ class _Bridge:
     def _shoes_with_chain(self, side: Side) -> None:
         """Shoes with little left are not taken over to a new chain."""
         chain = next(
-            (name for name in (f"links, {side.value}", f"bushes, {side.value}") if name in self.draft.members),
+            (
+                name
+                for name in (Place(part, side).key for part in (PartKind.LINK, PartKind.BUSH))
+                if name in self.draft.members
+            ),
             None,
         )
         for (part, word), done in list(self.draft.done.items()):

@@ -89,7 +89,9 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
     work = tuple(one for one in dossier.work if as_of is None or one.date <= as_of)
     if not rounds:
-        allowed = "at least one walk-round" + ("" if as_of is None else f" on or before {as_of}")
+        allowed = phrase("at least one walk-round")
+        if as_of is not None:
+            allowed = phrase("at least one walk-round on or before {day}", day=as_of)
         raise NotAllowedError(
             "walk-rounds",
             "none",
@@ -130,7 +132,7 @@ def _check_pitch(dossier: Dossier) -> None:
     for limit in dossier.limits:
         if MEASURANDS[limit.measurand].spans_joints and abs(limit.new_m - pitch_m) > PITCH_ROOM * pitch_m:
             raise NotAllowedError(
-                phrase("limit of {measurands}, new", measurands=MEASURANDS[limit.measurand].label),
+                phrase("limit of {quantity:quantity}, new", quantity=limit.measurand),
                 f"{as_figure(limit.new_m * 1e3, 'g')} mm",
                 phrase("about the running gear's pitch of {pitch_m} mm", pitch_m=as_figure(pitch_m * 1e3, "g")),
                 "Enter the sizes of one joint, not of several together.",

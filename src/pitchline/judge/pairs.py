@@ -50,9 +50,8 @@ def pair_sides(draft: Draft, outlook: MachineOutlook, called: Mapping[Place, Wor
 
 def _names(draft: Draft, kind: PartKind, side: Side) -> list[str]:
     """Parts of a draft behind one side's chain, shoes, track or sprocket; links before bushes."""
-    chain = (f"links, {side.value}", f"bushes, {side.value}")
-    names = chain if kind is PartKind.CHAIN else (Place(kind, side).label,)
-    return [name for name in names if name in draft.members]
+    kinds = (PartKind.LINK, PartKind.BUSH) if kind is PartKind.CHAIN else (kind,)
+    return [name for one in kinds if (name := Place(one, side).key) in draft.members]
 
 
 def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, called: Mapping[Place, Work]) -> bool:
@@ -69,7 +68,7 @@ def _together(draft: Draft, outlook: MachineOutlook, left: str, right: str, call
 
 def _jobs(draft: Draft, name: str) -> list[Done]:
     """What may be done to a part; of links, to their bushes too, which are turned where they are and renewed with them."""
-    names = {name, name.replace("links, ", "bushes, ")}
+    names = {name, name.replace("link/", "bush/")}
     return [done for (part, _), done in draft.done.items() if part in names and done is not None]
 
 

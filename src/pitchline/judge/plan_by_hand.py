@@ -77,12 +77,12 @@ def put_at(plan: MachinePlan, steps: Sequence[int]) -> tuple[PlanRow, ...]:
         Another number of steps than stops, or one outside the plan.
     """
     if len(steps) != len(plan.stops):
-        allowed = f"one step for each of the {len(plan.stops)} lay-ups"
-        raise NotAllowedError("steps", f"{len(steps)} steps", allowed, "Open the plan again.")
+        allowed = phrase("one step for each of the {stops} lay-ups", stops=len(plan.stops))
+        raise NotAllowedError("steps", phrase("{steps} steps", steps=len(steps)), allowed, "Open the plan again.")
     last = last_step(plan)
     for number, step in enumerate(steps, 1):
         if not 0 <= step <= last:
-            allowed = f"0 to {as_figure(last * plan.step_h)} h"
+            allowed = phrase("0 to {last} h", last=as_figure(last * plan.step_h))
             raise NotAllowedError(
                 phrase("lay-up {number}", number=number),
                 f"{as_figure(step * plan.step_h)} h",
@@ -163,13 +163,19 @@ def _check(footing: Footing, plan: MachinePlan, steps: Sequence[int]) -> None:
     for part, jobs in stands.items():
         for (step, job, one), (later, next_job, other) in pairwise(jobs):
             if later <= step:
-                seen = f"{job} at lay-up {one} not before {next_job} at lay-up {other}"
+                seen = phrase(
+                    "{job} at lay-up {one} not before {next_job} at lay-up {other}",
+                    job=job,
+                    one=one,
+                    next_job=next_job,
+                    other=other,
+                )
                 step_said = "Move it less far, or move the other lay-up first."
                 raise NotAllowedError(
                     part, seen, "jobs on one part in their order, at different lay-ups", step_said
                 )
         if part in footing.forced and jobs[0][0] != 0:
-            seen = f"{jobs[0][1]} only in {as_figure(jobs[0][0] * plan.step_h)} h"
+            seen = phrase("{jobs} only in {jobs_2} h", jobs=jobs[0][1], jobs_2=as_figure(jobs[0][0] * plan.step_h))
             allowed = "before the machine works again: it is called stop"
             raise NotAllowedError(part, seen, allowed, "Leave this lay-up where it is.")
 

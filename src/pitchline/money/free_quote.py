@@ -8,7 +8,7 @@ from pitchline.money.amount import Money
 from pitchline.money.cost import CENTS
 from pitchline.money.prices import PriceList
 from pitchline.money.stop_costs import Charge, StopCosts
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 
@@ -51,7 +51,7 @@ class Asked:
 
     def __post_init__(self) -> None:
         if not 1 <= self.count <= MOST_OF_ONE:
-            raise NotAllowedError("how many", self.count, f"1 to {MOST_OF_ONE}")
+            raise NotAllowedError("how many", self.count, phrase("1 to {most_of_one}", most_of_one=MOST_OF_ONE))
         if self.price is not None and not (math.isfinite(self.price) and self.price >= 0):
             raise NotAllowedError("price", self.price, "0 or more")
         if (self.job is None or self.part is None) and not self.words.strip():

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.units import show_mass
 from pitchline.trade.writing import as_figure
@@ -56,7 +56,11 @@ class MachineClass:
             if mass_kg is not None and not 0 < mass_kg < float("inf"):
                 raise NotAllowedError(field, f"{as_figure(mass_kg, 'g')} kg", "a mass above 0")
         if None not in (self.mass_from_kg, self.mass_under_kg) and not self._from_kg < self._under_kg:
-            seen = f"from {show_mass(self._from_kg)}, under {show_mass(self._under_kg)}"
+            seen = phrase(
+                "from {from_kg}, under {under_kg}",
+                from_kg=show_mass(self._from_kg),
+                under_kg=show_mass(self._under_kg),
+            )
             raise NotAllowedError("mass under", seen, "more than where the class begins")
         if self.gear and (self.kind is not None or self.by_mass):
             step = "Leave family and mass empty, or the gear list."

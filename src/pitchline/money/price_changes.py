@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.money.prices import FIGURE_WORDS, PriceLine, PriceList
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 
@@ -35,7 +35,7 @@ class Times:
     def __post_init__(self) -> None:
         for field, factor in (("percent", self.price), ("labour percent", self.labour)):
             if not 0 < factor <= _MOST:
-                raise NotAllowedError(field, factor * 100, f"above 0, up to {_MOST * 100}")
+                raise NotAllowedError(field, factor * 100, phrase("above 0, up to {most}", most=_MOST * 100))
         if not 0 < self.step < math.inf:
             raise NotAllowedError("rounded to", self.step, "above 0")
 

@@ -10,7 +10,7 @@ from pitchline.money.owning import OWNING_WORDS, Owning
 from pitchline.money.stop_costs import StopCosts
 from pitchline.money.tax import checked_tax
 from pitchline.trade.asking import checked_currency
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine
 from pitchline.trade.parts import PartKind
@@ -341,7 +341,7 @@ def own_prices(prices: PriceList | None, machine: Machine, gear: tuple[str, ...]
 def _take_once(taken: dict[str, list[MachineClass]], what: str, which: MachineClass, allowed: str) -> None:
     known = taken.setdefault(what, [])
     if which in known:
-        raise NotAllowedError("price list", f"{what} twice", allowed)
+        raise NotAllowedError("price list", phrase("{what} twice", what=what), allowed)
     if any(which.overlaps(other) for other in known):
         step = "Let one class begin where the other ends."
         raise NotAllowedError("price list", what, "classes of machine that do not overlap", step)

@@ -3,7 +3,7 @@
 See docs/explanation/outlook.md.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -17,6 +17,8 @@ LIKELY = 0.5
 """Chance from which the part before and the part after are two lives."""
 SURE = 0.95
 """Chance by earlier readings alone from which nothing but two lives is thought of."""
+_ASKED = 0.05
+"""Chance from which it is asked whether a change is sure: the answer is the same whatever the newest reading says."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,8 @@ class Split:
         Whether one of its changes is likely and not sure.
     whole : Paths
         Those machines' parts as they were before, k of them.
+    sure : ndarray of bool, shape (k, r)
+        Which changes before each of their readings are sure.
     surely : Split or None
         The same parts told apart at sure changes alone; None where all are sure.
     """
@@ -44,11 +48,47 @@ class Split:
     newest: IntArray
     unsure: BoolArray
     whole: Paths
+    sure: BoolArray
     surely: "Split | None" = None
 
 
-def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
+def surely_changed(beliefs: Beliefs, usual: Constants) -> BoolArray:
+    """Whether parts were changed without a record beyond doubt, by constants that no reading has moved.
+
+    Those of the machine hear every newest reading a little, and a chance that lies at the border of sure would with them fall on
+    either side of it, from one reading to a worse one.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Of n parts, under constants fitted to them.
+    usual : Constants
+        One set, as before any reading.
+
+    Returns
+    -------
+    ndarray of bool, shape (n, r)
+        Before each reading but the newest, by those before the newest alone.
+    """
+    chances = _chances(beliefs.filtered.changed, beliefs.weight)
+    early = _earlier(beliefs.paths)
+    rows = np.flatnonzero((early & (chances > _ASKED)).any(axis=1))
+    sure: BoolArray = np.zeros(chances.shape, np.bool_)
+    if rows.size:
+        told = believe(replace(beliefs.paths, share=None), usual, beliefs.habits, None, beliefs.grid)
+        sure[rows] = early[rows] & (_alone(told, rows) > SURE)
+    return sure
+
+
+def change_chances(beliefs: Beliefs, surely: BoolArray | None = None) -> tuple[FloatArray, BoolArray]:
     """Chance that each part was changed without a record before each of its readings.
+
+    Parameters
+    ----------
+    beliefs : Beliefs
+        Of n parts.
+    surely : ndarray of bool, shape (n, r), or None
+        As from surely_changed; None takes the constants of the beliefs for that, too.
 
     Returns
     -------
@@ -61,17 +101,29 @@ def change_chances(beliefs: Beliefs) -> tuple[FloatArray, BoolArray]:
     changed = beliefs.filtered.changed
     chances = _chances(changed, beliefs.weight)
     sure = chances > SURE
-    last = beliefs.paths.count - 1
-    earlier = np.arange(chances.shape[1]) < last[:, None]
+    earlier = _earlier(beliefs.paths)
     rows = np.flatnonzero((earlier & (chances > LIKELY)).any(axis=1))
     if rows.size:
-        heard = less_worn(beliefs.paths.rows(rows))[np.arange(rows.size), last[rows]]
-        some = changed[:, :, rows]
-        without = _chances(some, _weight_hearing(beliefs, rows, heard))
-        alone = _chances(some, _weight_hearing(beliefs, rows, np.zeros(rows.size)))
+        last = beliefs.paths.count[rows] - 1
+        heard = less_worn(beliefs.paths.rows(rows))[np.arange(rows.size), last]
+        without = _chances(changed[:, :, rows], _weight_hearing(beliefs, rows, heard))
         chances[rows] = np.where(earlier[rows], np.minimum(chances[rows], without), chances[rows])
-        sure[rows] = np.where(earlier[rows], alone > SURE, sure[rows])
+        if surely is None:
+            sure[rows] = np.where(earlier[rows], _alone(beliefs, rows) > SURE, sure[rows])
+    if surely is not None:
+        sure = np.where(earlier, surely, sure)
+        chances = np.where(earlier & surely, np.maximum(chances, SURE), chances)
     return chances, sure
+
+
+def _earlier(paths: Paths) -> BoolArray:
+    return np.asarray(np.arange(paths.wear.shape[1]) < (paths.count - 1)[:, None])
+
+
+def _alone(beliefs: Beliefs, rows: IntArray) -> FloatArray:
+    """Chances of some parts by the readings before the newest alone."""
+    weight = _weight_hearing(beliefs, rows, np.zeros(rows.size))
+    return _chances(beliefs.filtered.changed[:, :, rows], weight)
 
 
 def _chances(changed: FloatArray, weight: FloatArray) -> FloatArray:
@@ -114,14 +166,17 @@ def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Spli
     group = paths.group
     rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
     unsure: BoolArray = np.any((likely & ~sure)[rows], axis=1)
-    surely = _split(paths, rows, (likely & sure)[rows], np.zeros_like(unsure), None) if unsure.any() else None
-    return _split(paths, rows, likely[rows], unsure, surely)
+    sure = (likely & sure)[rows]
+    surely = _split(paths, rows, sure, sure, np.zeros_like(unsure), None) if unsure.any() else None
+    return _split(paths, rows, likely[rows], sure, unsure, surely)
 
 
-def _split(paths: Paths, rows: IntArray, begins: BoolArray, unsure: BoolArray, surely: Split | None) -> Split:
+def _split(
+    paths: Paths, rows: IntArray, begins: BoolArray, sure: BoolArray, unsure: BoolArray, surely: Split | None
+) -> Split:
     pieces, newest = _pieces(begins, paths.count[rows])
     whole = paths.rows(rows)
-    return Split(_cut(whole, pieces, newest, begins), rows, newest, unsure, whole, surely)
+    return Split(_cut(whole, pieces, newest, begins), rows, newest, unsure, whole, sure, surely)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
@@ -163,7 +218,12 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
 
 
 def believe_split(
-    before: Beliefs, constants: Constants, habits: Habits, grid: Grid, others: FloatArray | None = None
+    before: Beliefs,
+    constants: Constants,
+    habits: Habits,
+    grid: Grid,
+    others: FloatArray | None = None,
+    surely: BoolArray | None = None,
 ) -> tuple[Beliefs, Split] | None:
     """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
 
@@ -179,6 +239,8 @@ def believe_split(
         Offsets to compute on.
     others : ndarray, shape (b, m, j), or None
         As in believe [1].
+    surely : ndarray of bool, shape (n, r), or None
+        As in change_chances.
 
     Returns
     -------
@@ -187,7 +249,7 @@ def believe_split(
     """
     if not habits.unrecorded:
         return None
-    split = split_at_changes(before.paths, *change_chances(before.in_full() if others is None else before))
+    split = split_at_changes(before.paths, *change_chances(before.in_full() if others is None else before, surely))
     if split is None:
         return None
     others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]

@@ -94,6 +94,11 @@ class Priors:
         """Mean and standard deviation of the logs of machine spread, part spread, noise and span spread [1]."""
         return (self.log_machine_spread, self.log_part_spread, self.log_noise, self.log_span_spread)
 
+    def usual(self) -> Constants:
+        """One set with the mean of each, every pace of a kind weighed."""
+        machine, part, noise, span = (np.exp([mean]) for mean, _ in self.spreads)
+        return Constants(self.log_rate[None], self.ground[None], machine, part, noise, span, self.log_rate_u)
+
 
 def weak_priors(typical_life_h: FloatArray, log_spread: FloatArray) -> Priors:
     """Priors from typical lives on middling ground.

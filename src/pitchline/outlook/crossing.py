@@ -22,6 +22,9 @@ _TURNS = 60
 _CLOSE_H, _FARTHEST_H = 0.01, 1e7
 _EVENLY_H = 50.0
 """Hours up to which a search for hours goes evenly, and beyond which by their logarithm."""
+_MOST_SPAN_SPREAD = 0.5
+"""Most that a span to come counts as straying from its rate, as a share of it [1]: a normal one that strays more has wear that
+never comes, one time in ten from 0.78 on, and then no hours are hopeful enough."""
 _SURE, _UNLIKELY = 1e-9, 1e-14
 """Chance from which nothing is told apart from 0 or 1, and weight of a machine effect below which it is nothing [1]."""
 
@@ -318,7 +321,7 @@ def crossing(
         beliefs.filtered.wear_var,
         np.exp(beliefs.rate_log + to_come.astype(precision)),
         beliefs.constants.noise.astype(precision),
-        beliefs.constants.span_spread.astype(precision),
+        np.minimum(beliefs.constants.span_spread, _MOST_SPAN_SPREAD).astype(precision),
         np.ones(count, precision) if level is None else np.asarray(level, precision),
         level_u,
     )

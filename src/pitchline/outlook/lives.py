@@ -17,7 +17,7 @@ from pitchline.trade.dossier import Dossier, Event, KindLife, Limit, PartEvent
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
-from pitchline.wear.copied import copied, rounded_steps_m
+from pitchline.wear.copied import copied, steps_by_others_m
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.line import WearLine, wear_line
 
@@ -267,7 +267,7 @@ def _traces(
         for reading in walk_round.readings:
             same = reading.place == place and reading.measurand is measurand
             if same and (walk_round.date, reading) not in held:
-                step_m = tidy.steps_m[walk_round.date].get(reading.tool.name, 0.0)
+                step_m = tidy.steps_m[walk_round.date][place, measurand]
                 alike = tidy.alike.get((walk_round.date, place, measurand), 1)
                 found.append(_trace(walk_round.date, walk_round.service_h, reading, line, step_m, alike))
     return found
@@ -275,9 +275,9 @@ def _traces(
 
 @dataclass(frozen=True, slots=True)
 class _Tidy:
-    """How the walk-rounds were read: steps that readings were rounded to, by tool, and how many places read alike."""
+    """How the walk-rounds were read: steps that readings were rounded to, and how many places read alike."""
 
-    steps_m: dict[dt.date, dict[str, float]]
+    steps_m: dict[dt.date, dict[tuple[Place, Measurand], float]]
     alike: dict[tuple[dt.date, Place, Measurand], int]
 
 
@@ -289,7 +289,7 @@ def _tidy(dossier: Dossier) -> _Tidy:
         for group in copied(dossier, walk_round)
         for place in group.places
     }
-    return _Tidy({walk_round.date: rounded_steps_m(walk_round) for walk_round in rounds}, alike)
+    return _Tidy({walk_round.date: steps_by_others_m(walk_round) for walk_round in rounds}, alike)
 
 
 def _trace(date: dt.date, service_h: float, reading: Reading, line: WearLine, step_m: float, alike: int) -> Trace:

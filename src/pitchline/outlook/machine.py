@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.changes import believe_split
+from pitchline.outlook.changes import believe_split, surely_changed
 from pitchline.outlook.crossing import Crossing, crossing, first_of
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
@@ -180,7 +180,8 @@ def machine_outlook(
     to_come, worked = _to_come(future_ground)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, before.grid)
+    surely = surely_changed(before, priors.usual())
+    told_apart = believe_split(before, constants, habits, before.grid, surely=surely)
     beliefs, row_of = (before, np.arange(len(lives.lives)))
     if told_apart is not None:
         beliefs, row_of = told_apart[0], told_apart[1].newest

@@ -17,7 +17,7 @@ import numpy as np
 from pitchline.outlook.changes import Split, believe_split
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.filter import less_worn
-from pitchline.outlook.paths import FloatArray, IntArray, Paths
+from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe, shared
 
 DOUBTFUL = 0.05
@@ -92,18 +92,19 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     Returns
     -------
     NoMilder
-        Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, have the
-        rates of whichever milder value, in steps of 0.05 of life used from the reading before on, leaves the fewest hours; the
-        mean of their wear stays at least what it was. So have parts told apart, which are also looked at without the changes
-        that are likely and not sure.
+        Parts with a newest reading above their pace so far, and a doubtful past or not enough belief in that reading, or
+        with a first one that their hours since fitting do not bear out, have the rates of whichever milder value, in steps
+        of 0.05 of life used from the reading before on, leaves the fewest hours; the mean of their wear stays at least what
+        it was. So have parts told apart, which are also looked at without the changes that are likely and not sure.
     """
     rows = first = at = _doubtful(beliefs)
-    paths, itself = beliefs.paths, np.zeros(rows.size, np.bool_)
+    paths, itself, surely = beliefs.paths, np.zeros(rows.size, np.bool_), None
     if split is not None:
         begins = np.r_[0, split.newest[:-1] + 1]
         apart = (split.newest > begins) | split.unsure
         at = np.flatnonzero(np.isin(split.newest, rows) | apart)
         rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
+        surely = split.sure
     values = [_values(paths, part, too) for part, too in zip(at.tolist(), itself.tolist(), strict=True)]
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
@@ -116,7 +117,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     say = shared(beliefs.paths, np.log(beliefs.given_common))
     own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
     others = beliefs.common[:, beliefs.common_of[rows]] / np.exp(own_say)
-    told, copy = _stories(copies, beliefs, others[:, of])
+    told, copy = _stories(copies, beliefs, others[:, of], None if surely is None else surely[at[of]])
     weight, scaled, given, wear, var = told
     of = of[copy]
     # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
@@ -156,7 +157,9 @@ def _beside(one: Crossing, other: Crossing) -> Crossing:
 
 def _doubtful(beliefs: Beliefs) -> IntArray:
     paths, filtered = beliefs.paths, beliefs.filtered
-    if not (paths.count > 1).any():
+    # A first reading has something to be worse than where it is known when the part was fitted, and in what state.
+    begun = paths.start_known & (paths.count == 1)
+    if not ((paths.count > 1) | begun).any():
         return np.zeros(0, np.int64)
     plain = (beliefs.weight * np.exp(filtered.log_kept + filtered.log_sound)).sum(axis=2).mean(axis=0)
     at, last = np.arange(paths.count.size), np.maximum(paths.count - 1, 0)
@@ -165,30 +168,33 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     then = (beliefs.weight * (filtered.wear - since)).sum(axis=2).mean(axis=0)
     unbelieved = paths.wear[at, last] - then > FAR_ABOVE * paths.wear_u[at, last]
     unaged = ~paths.start_known & (less == 0.0)
-    return np.flatnonzero((paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged))
+    again = (paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged)
+    return np.flatnonzero(again | (begun & unbelieved))
 
 
 def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
-    """Milder values of a part's newest reading, from the one before on; and that reading too where that is asked."""
+    """Milder values of a part's newest reading, from the one before or its start on; and that reading too where that is asked."""
     last = int(paths.count[part]) - 1
-    before, newest = paths.wear[part, [max(last - 1, 0), last]]
+    before, newest = paths.wear[part, max(last - 1, 0)] if last else 0.0, paths.wear[part, last]
     milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
     return np.r_[milder, newest] if itself else milder
 
 
-def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> tuple[tuple[FloatArray, ...], IntArray]:
+def _stories(
+    copies: Paths, beliefs: Beliefs, others: FloatArray, surely: BoolArray | None
+) -> tuple[tuple[FloatArray, ...], IntArray]:
     """What is told of each copy, and which it is: one part, parts told apart, or both where a change is likely and not sure."""
     constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
     whole = believe(copies, constants, habits, None, grid, others)
     every = np.arange(copies.kind.size)
     stories = [(whole, every, every)]
-    apart = believe_split(whole, constants, habits, grid, others)
+    apart = believe_split(whole, constants, habits, grid, others, surely)
     if apart is not None:
         lives, split = apart
         alike = np.setdiff1d(every, split.rows)
         stories = [(whole, alike, alike), (lives, split.newest, split.rows)]
         if split.surely is not None:
-            surely = believe(split.surely.paths, constants, habits, None, grid, others[:, split.rows])
-            stories.append((surely, split.surely.newest[split.unsure], split.rows[split.unsure]))
+            where_sure = believe(split.surely.paths, constants, habits, None, grid, others[:, split.rows])
+            stories.append((where_sure, split.surely.newest[split.unsure], split.rows[split.unsure]))
     told = zip(*([value[:, at] for value in _told(story)] for story, at, _ in stories), strict=True)
     return tuple(np.concatenate(each, axis=1) for each in told), np.concatenate([copy for _, _, copy in stories])

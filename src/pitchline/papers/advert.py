@@ -7,10 +7,12 @@ from pitchline.papers.story_work import when_said
 from pitchline.papers.worn_told import Worn, worn_rows
 from pitchline.picture.part_words import invented
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.calls import Call
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said
+from pitchline.words.labels import label
 
 
 def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking: AskingPrice | None = None) -> str:
@@ -64,11 +66,11 @@ def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking:
         ]
         if due
         else [],
-        ["LATER", *(f"- {_job(job, verdict)}" for job in later)] if later else [],
+        [translated("LATER"), *(f"- {_job(job, verdict)}" for job in later)] if later else [],
         [costs_told(verdict)],
         [translated("NOT LOOKED AT, NOT MEASURED"), *(f"- {said}" for said in not_seen_told(verdict))],
         [translated("WHERE IT CAN GO"), answer_said(ground)] if ground is not None and ground.entered else [],
-        [NO_PROMISE, words.WORKING_AID],
+        [translated(NO_PROMISE), words.working_aid()],
     ]
     told = ["\n".join(line for line in lines if line) for lines in parts]
     return "\n\n".join(lines for lines in told if lines).replace(words.GAP, " ") + "\n"
@@ -93,8 +95,8 @@ def _side(worn: Worn | None) -> str:
         return ""
     call = f"{worn.which} {worn.called}".strip()
     return ", ".join(
-        bit for bit in (worn.used, worn.left, call, worn.lacking) if bit and bit != "not read"
-    ) or translated("not read")
+        bit for bit in (worn.used, worn.left, call, worn.lacking) if bit and bit != label(Call.UNJUDGED)
+    ) or label(Call.UNJUDGED)
 
 
 def _job(job: Job, verdict: Verdict) -> str:

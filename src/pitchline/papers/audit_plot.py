@@ -6,10 +6,11 @@ Plain SVG text, the same for the same audit. Ink on paper, no colour and no hatc
 from dataclasses import dataclass
 from xml.sax.saxutils import escape, quoteattr
 
-from pitchline.outlook.audit import BINS, PROMISED, Audit, AuditRow, Lean, Width
-from pitchline.papers.audit_words import kind_said, of_100, verdict_said
+from pitchline.outlook.audit import BINS, PROMISED, Audit, AuditRow, Width
+from pitchline.papers.audit_words import kind_said, of_100, verdict_said, width_said
 from pitchline.papers.words import GAP
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated, worded
 
 BY_CHANCE = 2.58
 """Bands reach this many standard deviations either way: 99 in 100 honest shares lie inside (normal quantile)."""
@@ -92,10 +93,10 @@ def _promised(rows: tuple[AuditRow, ...], left: float, right: float, prefix: str
     axis = _Axis(left + min(names, 130), right - 74, _least(rows))
     bottom = _HEAD + _ROW * len(rows)
     drawn = [
-        _text(left, 24, "Promised and found", "b"),
-        _text(left, 42, "readings of 100 inside their range", "g s"),
+        _text(left, 24, translated("Promised and found"), "b"),
+        _text(left, 42, translated("readings of 100 inside their range"), "g s"),
         *_guides(axis, bottom),
-        _text(right, _HEAD - 10, f"{of_100(PROMISED[1])}{GAP}% range", "g s e"),
+        _text(right, _HEAD - 10, worded("{share}{gap}% range", share=of_100(PROMISED[1]), gap=GAP), "g s e"),
     ]
     for number, row in enumerate(rows):
         drawn += _kind_row(row, axis, left, right, _HEAD + _ROW * number, f"{prefix}-row-{number}")
@@ -129,12 +130,17 @@ def _kind_row(row: AuditRow, axis: _Axis, left: float, right: float, top: float,
         drawn.append(_box(start, y - 3.5, end - start, 7, "band"))
         drawn.append(_mark(axis.at(found), y, abs(found - share) > BY_CHANCE * u, place == 1))
     drawn.append(
-        _text(right, middle + (-2 if off else 5), f"{of_100(row.inside[1])} of 100", "b e" if off else "e")
+        _text(
+            right,
+            middle + (-2 if off else 5),
+            worded("{n} of 100", n=of_100(row.inside[1])),
+            "b e" if off else "e",
+        )
     )
     if off:
-        drawn.append(_text(right, middle + 13, row.width.value, "b s e"))
+        drawn.append(_text(right, middle + 13, width_said(row), "b s e"))
     elif row.width is Width.TOO_FEW:
-        drawn[-1] = _text(right, middle + 5, "too few", "g e")
+        drawn[-1] = _text(right, middle + 5, translated("too few"), "g e")
     return [*drawn, "</g>"]
 
 
@@ -165,11 +171,11 @@ def _key(left: float, right: float, y: float) -> list[str]:
     second = (left, y + 20) if narrow else (left + 215, y)
     return [
         _box(left, y - 8, 26, 7, "band"),
-        _text(left + 34, y, "where chance may put it", "g s"),
+        _text(left + 34, y, translated("where chance may put it"), "g s"),
         _mark(second[0] + 6, second[1] - 4, False, True),
-        _text(second[0] + 18, second[1], "found", "g s"),
+        _text(second[0] + 18, second[1], translated("found"), "g s"),
         _mark(second[0] + 74, second[1] - 4, True, False),
-        _text(second[0] + 86, second[1], "found, beyond chance", "g s"),
+        _text(second[0] + 86, second[1], translated("found, beyond chance"), "g s"),
     ]
 
 
@@ -181,13 +187,23 @@ def _spread(row: AuditRow, left: float, right: float, top: float, tall: float) -
     base, step = top + _HEAD + tall, (right - left) / BINS
     scale = (tall - 8) / highest
     drawn = [
-        _text(left, top + 24, "Where readings fell in their forecast", "b"),
-        _text(left, top + 42, f"{as_figure(row.readings, ',')} readings; level is as promised", "g s"),
+        _text(left, top + 24, translated("Where readings fell in their forecast"), "b"),
+        _text(
+            left,
+            top + 42,
+            worded("{readings} readings; level is as promised", readings=as_figure(row.readings, ",")),
+            "g s",
+        ),
     ]
     for number, count in enumerate(row.histogram):
-        told = f"Tenth {number + 1} of the forecast: {as_figure(count, ',')} readings, {as_figure(even)} if even"
+        told = worded(
+            "Tenth {n} of the forecast: {readings} readings, {even} if even",
+            n=number + 1,
+            readings=as_figure(count, ","),
+            even=as_figure(even),
+        )
         bar = _box(left + number * step, base - count * scale, step, count * scale, "bar")
-        drawn.append(f"<g><title>{told}</title>{bar}</g>")
+        drawn.append(f"<g><title>{escape(told)}</title>{bar}</g>")
     for level, kind in ((even - chance, "ink"), (even, "even"), (even + chance, "ink")):
         y = base - max(level, 0) * scale
         drawn.append(_line(left, y, right, y, kind))
@@ -196,34 +212,39 @@ def _spread(row: AuditRow, left: float, right: float, top: float, tall: float) -
 
 def _feet(left: float, right: float, base: float) -> list[str]:
     return [
-        _text(left, base + 18, "less wear than forecast", "s"),
-        _text(right, base + 18, "more wear", "s e"),
-        _text(left, base + 40, "Both ends high: ranges too narrow.", "g s"),
-        _text(left, base + 56, "Middle high: ranges too wide.", "g s"),
-        _text(left, base + 72, "Dashed: level bars.", "g s"),
-        _text(left, base + 88, "Between the lines: what chance does.", "g s"),
+        _text(left, base + 18, translated("less wear than forecast"), "s"),
+        _text(right, base + 18, translated("more wear"), "s e"),
+        _text(left, base + 40, translated("Both ends high: ranges too narrow."), "g s"),
+        _text(left, base + 56, translated("Middle high: ranges too wide."), "g s"),
+        _text(left, base + 72, translated("Dashed: level bars."), "g s"),
+        _text(left, base + 88, translated("Between the lines: what chance does."), "g s"),
     ]
 
 
 def _nothing() -> list[str]:
     return [
-        _text(_EDGE, 34, "Nothing could be checked", "b"),
-        _text(_EDGE, 56, "It takes a second walk-round.", "g"),
+        _text(_EDGE, 34, translated("Nothing could be checked"), "b"),
+        _text(_EDGE, 56, translated("It takes a second walk-round."), "g"),
     ]
 
 
 def _told(audit: Audit) -> str:
     """The drawing in one sentence a row, for those who cannot see it."""
     if audit.overall is None:
-        return "Nothing could be checked: it takes a second walk-round."
+        return translated("Nothing could be checked: it takes a second walk-round.")
     return " ".join(f"{_row_told(row)}." for row in (audit.overall, *audit.kinds))
 
 
 def _row_told(row: AuditRow) -> str:
     half, eight, nine = (of_100(share) for share in row.inside)
-    said = verdict_said(row) if row.lean is not Lean.TOO_FEW else row.width.value
-    name = kind_said(row.kind)
-    return f"{name}: of 100 readings {half}, {eight} and {nine} inside the 50, 80 and 90 % range; {said}"
+    return worded(
+        "{kind}: of 100 readings {half}, {eight} and {nine} inside the 50, 80 and 90 % range; {said}",
+        kind=kind_said(row.kind),
+        half=half,
+        eight=eight,
+        nine=nine,
+        said=verdict_said(row),
+    )
 
 
 def _text(x: float, y: float, said: str, kind: str = "") -> str:
@@ -240,13 +261,14 @@ def _box(x: float, y: float, width: float, height: float, kind: str) -> str:
 
 
 def _sheet(body: list[str], wide: int, height: float, prefix: str, told: str) -> str:
+    title = translated("How the outlook kept its promises")
     style = _STYLE.format(p=prefix, text=_TEXT, small=_SMALL)
     names = f'aria-labelledby="{prefix}-title {prefix}-desc"'
     return "\n".join(
         (
             f'<svg xmlns="http://www.w3.org/2000/svg" class={quoteattr(prefix)} role="img" {names} width="{wide}" '
             f'height="{height:.0f}" viewBox="0 0 {wide} {height:.0f}">',
-            f'<title id="{prefix}-title">How the outlook kept its promises</title>',
+            f'<title id="{prefix}-title">{escape(title)}</title>',
             f'<desc id="{prefix}-desc">{escape(told)}</desc>',
             f"<style>{style}</style>",
             f'<rect class="paper" width="{wide}" height="{height:.0f}"/>',

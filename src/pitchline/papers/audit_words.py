@@ -3,23 +3,47 @@
 from pitchline.outlook.audit import BINS, Audit, AuditRow, Lean, Width
 from pitchline.papers.words import GAP, first_up, listed, percent
 from pitchline.trade.writing import as_figure
-from pitchline.words import translated, worded
+from pitchline.words import counted, in_english, translated, worded
 
 _KINDS = {
-    "link_height": "link rails",
-    "bush_od": "bushes",
-    "pitch_4": "chain pitch",
-    "shoe_bar": "grousers",
-    "bottom_roller": "bottom rollers",
-    "top_roller": "upper rollers",
-    "idler": "idlers",
-    "sprocket": "sprockets",
+    "link_height": in_english("link rails"),
+    "bush_od": in_english("bushes"),
+    "pitch_4": in_english("pitch per joint"),
+    "shoe_bar": in_english("grousers"),
+    "bottom_roller": in_english("bottom rollers"),
+    "top_roller": in_english("upper rollers"),
+    "idler": in_english("idlers"),
+    "sprocket": in_english("sprockets"),
 }
 _WIDTH_SAID = {
-    Width.AS_PROMISED: "The ranges keep their promise.",
-    Width.TOO_NARROW: "The ranges are too narrow: things turn out less certain than they look.",
-    Width.TOO_WIDE: "The ranges are too wide: things turn out more certain than they look.",
-    Width.TOO_FEW: "That is too few to tell whether the ranges keep their promise.",
+    Width.AS_PROMISED: in_english("The ranges keep their promise."),
+    Width.TOO_NARROW: in_english("The ranges are too narrow: things turn out less certain than they look."),
+    Width.TOO_WIDE: in_english("The ranges are too wide: things turn out more certain than they look."),
+    Width.TOO_FEW: in_english("That is too few to tell whether the ranges keep their promise."),
+}
+_WIDTHS = {
+    Width.AS_PROMISED: in_english("as promised"),
+    Width.TOO_NARROW: in_english("too narrow"),
+    Width.TOO_WIDE: in_english("too wide"),
+    Width.TOO_FEW: in_english("too few readings"),
+}
+
+
+_ALL_LEAN = {
+    Lean.FASTER: in_english(
+        "All in all parts wore faster than predicted: {more} of 100 readings showed more wear than the middle figure."
+    ),
+    Lean.SLOWER: in_english(
+        "All in all parts wore slower than predicted: {more} of 100 readings showed more wear than the middle figure."
+    ),
+}
+_KINDS_LEAN = {
+    Lean.FASTER: in_english(
+        "{kind} wore faster than predicted: {more} of 100 readings lay above the middle figure."
+    ),
+    Lean.SLOWER: in_english(
+        "{kind} wore slower than predicted: {more} of 100 readings lay above the middle figure."
+    ),
 }
 
 
@@ -41,7 +65,14 @@ def kind_said(word: str) -> str:
     >>> kind_said("top_roller"), kind_said("pad/pad_height"), kind_said("")
     ('upper rollers', 'pad, pad height', 'all parts')
     """
-    return _KINDS.get(word, word.replace("/", ", ").replace("_", " ")) if word else translated("all parts")
+    if not word:
+        return translated("all parts")
+    return translated(_KINDS[word]) if word in _KINDS else word.replace("/", ", ").replace("_", " ")
+
+
+def width_said(row: AuditRow) -> str:
+    """Whether a row's ranges are as wide as they should be, such as "too narrow"."""
+    return translated(_WIDTHS[row.width])
 
 
 def audit_words(audit: Audit) -> tuple[str, ...]:
@@ -70,9 +101,11 @@ def audit_words(audit: Audit) -> tuple[str, ...]:
 
 def verdict_said(row: AuditRow) -> str:
     """One row's verdict in few words, such as "too narrow, wore faster than predicted"."""
-    if row.lean in (Lean.FASTER, Lean.SLOWER):
-        return f"{row.width.value}, {row.lean.value}"
-    return row.width.value
+    if row.lean is Lean.FASTER:
+        return worded("{width}, wore faster than predicted", width=width_said(row))
+    if row.lean is Lean.SLOWER:
+        return worded("{width}, wore slower than predicted", width=width_said(row))
+    return width_said(row)
 
 
 def of_100(share: float) -> int:
@@ -82,28 +115,29 @@ def of_100(share: float) -> int:
 
 def _promise(row: AuditRow) -> str:
     half, eight, nine = (of_100(share) for share in row.inside)
-    one = row.readings == 1
-    predicted = (
-        translated("1 reading was")
-        if one
-        else worded("{readings} readings were", readings=as_figure(row.readings, ","))
+    predicted = counted(
+        "{n} reading was predicted before it was known, on {machines}.",
+        "{n} readings were predicted before they were known, on {machines}.",
+        row.readings,
+    ).format(n=as_figure(row.readings, ","), machines=_machines(row.machines))
+    inside = worded(
+        "Of every 100 predicted with an 80{gap}% range, {eight} fell inside. Of every 100 with a 50{gap}% range {half} did, and "
+        "with a 90{gap}% range {nine}.",
+        gap=GAP,
+        eight=eight,
+        half=half,
+        nine=nine,
     )
-    return (
-        f"{predicted} predicted before {'it was' if one else 'they were'} known, on {_machines(row.machines)}. Of every 100 "
-        f"predicted with an 80{GAP}% range, {eight} fell inside. Of every 100 with a 50{GAP}% range {half} did, and with a "
-        f"90{GAP}% range {nine}. {_WIDTH_SAID[row.width]}{_leaning(row)}"
-    )
+    leaning = _leaning(row, _ALL_LEAN)
+    return " ".join(said for said in (predicted, inside, translated(_WIDTH_SAID[row.width]), leaning) if said)
 
 
-def _leaning(row: AuditRow) -> str:
-    if row.lean not in (Lean.FASTER, Lean.SLOWER):
+def _leaning(row: AuditRow, texts: dict[Lean, str]) -> str:
+    """Which way parts lean, where they do."""
+    if row.lean not in texts:
         return ""
-    more = of_100(_share_above(row))
-    return worded(
-        " All in all parts {lean}: {more} of 100 readings showed more wear than the middle figure.",
-        lean=row.lean.value,
-        more=more,
-    )
+    kind = first_up(kind_said(row.kind))
+    return translated(texts[row.lean]).format(kind=kind, more=of_100(_share_above(row)))
 
 
 def _kinds(audit: Audit) -> str:
@@ -113,11 +147,10 @@ def _kinds(audit: Audit) -> str:
         [row for row in audit.kinds if row.width is width]
         for width in (Width.TOO_NARROW, Width.TOO_WIDE, Width.TOO_FEW)
     )
-    leaning = [row for row in audit.kinds if row.lean in (Lean.FASTER, Lean.SLOWER)]
     sentences = [
-        _off(narrow, translated("too narrowly")),
-        _off(wide, translated("too widely")),
-        *map(_leaning_kind, leaning),
+        _off(narrow, translated("Predicted too narrowly: {counted}; 80 of 100 were promised.")),
+        _off(wide, translated("Predicted too widely: {counted}; 80 of 100 were promised.")),
+        *(_leaning(row, _KINDS_LEAN) for row in audit.kinds),
     ]
     if few:
         sentences.append(
@@ -127,20 +160,13 @@ def _kinds(audit: Audit) -> str:
     return said or translated("No kind of part stands out: each keeps the promise as far as chance allows.")
 
 
-def _off(rows: list[AuditRow], how: str) -> str:
+def _off(rows: list[AuditRow], text: str) -> str:
     if not rows:
         return ""
-    counted = listed([f"{kind_said(row.kind)} ({of_100(row.inside[1])} of 100)" for row in rows])
-    return worded("Predicted {how}: {counted}; 80 of 100 were promised.", how=how, counted=counted)
-
-
-def _leaning_kind(row: AuditRow) -> str:
-    more = of_100(_share_above(row))
-    return worded(
-        "{kind} {lean}: {more} of 100 readings lay above the middle figure.",
-        kind=first_up(kind_said(row.kind)),
-        lean=row.lean.value,
-        more=more,
+    return text.format(
+        counted=listed(
+            [worded("{kind} ({n} of 100)", kind=kind_said(row.kind), n=of_100(row.inside[1])) for row in rows]
+        )
     )
 
 
@@ -149,17 +175,22 @@ def _share_above(row: AuditRow) -> float:
 
 
 def _against_line(row: AuditRow) -> str:
-    better = "better" if row.against_plain < 1 else "worse"
-    return worded(
-        "The middle figure missed the reading by {miss} of the wear allowance on average, a straight line "
-        "through each part's own readings by {plain_miss}. Range and middle figure together score "
-        "{against_plain}{gap}% {better} than that line with the best range it could have had.",
+    missed = worded(
+        "The middle figure missed the reading by {miss} of the wear allowance on average, a straight line through each part's "
+        "own readings by {plain_miss}.",
         miss=percent(row.miss),
         plain_miss=percent(row.plain_miss),
-        against_plain=abs(of_100(1 - row.against_plain)),
-        gap=GAP,
-        better=better,
     )
+    score = (
+        translated(
+            "Range and middle figure together score {share} better than that line with the best range it could have had."
+        )
+        if row.against_plain < 1
+        else translated(
+            "Range and middle figure together score {share} worse than that line with the best range it could have had."
+        )
+    )
+    return f"{missed} {score.format(share=percent(abs(1 - row.against_plain)))}"
 
 
 def _how(audit: Audit) -> str:
@@ -171,12 +202,11 @@ def _how(audit: Audit) -> str:
     ]
     left_out = ""
     if audit.left_out:
-        some = (
-            translated("1 reading was")
-            if audit.left_out == 1
-            else worded("{left_out} readings were", left_out=as_figure(audit.left_out, ","))
-        )
-        left_out = worded(" {some} not predicted: the first of a part nobody knows the age of.", some=some)
+        left_out = " " + counted(
+            "{n} reading was not predicted: the first of a part nobody knows the age of.",
+            "{n} readings were not predicted: the first of a part nobody knows the age of.",
+            audit.left_out,
+        ).format(n=as_figure(audit.left_out, ","))
     return worded(
         "Each walk-round was predicted from the walk-rounds before it, the hours and ground worked in between "
         "taken as known. What wears how fast was learned anew before {learned}.{left_out}",
@@ -186,4 +216,4 @@ def _how(audit: Audit) -> str:
 
 
 def _machines(count: int) -> str:
-    return f"{as_figure(count, ',')} machine{'' if count == 1 else 's'}"
+    return counted("{n} machine", "{n} machines", count).format(n=as_figure(count, ","))

@@ -45,17 +45,14 @@ def _worth_said(worth: Worth) -> str:
     code = worth.left.currency
     left, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
     over = words.amount(abs(worth.against_half.usual), code)
-    way = "more" if worth.against_half.usual >= 0 else "less"
     spread = words.amount_range(worth.left)
     capped = translated(" Held at the asking price: no more can sit in it.") if worth.capped else ""
-    said = worded(
-        "Running gear today: {left}{spread} of {new} as new; {over} {way} than half worn.",
-        left=left,
-        spread=f" ({spread})" if spread else "",
-        new=new,
-        over=over,
-        way=way,
+    text = (
+        translated("Running gear today: {left}{spread} of {new} as new; {over} more than half worn.")
+        if worth.against_half.usual >= 0
+        else translated("Running gear today: {left}{spread} of {new} as new; {over} less than half worn.")
     )
+    said = text.format(left=left, spread=f" ({spread})" if spread else "", new=new, over=over)
     return (said + capped).replace(words.GAP, " ")
 
 
@@ -66,7 +63,8 @@ def _table(verdict: Verdict) -> list[str]:
     head = worded("From asking price to offer, {code}", code=code).ljust(_LINE)
     asked = verdict.bid.lines[0].amount.usual
     rows = [(words.first_up(say(line.words)), line.amount) for line in verdict.bid.lines]
-    told = [head + "".join(name.rjust(_FIGURE) for name in ("cautious", "middle", "hopeful"))]
+    ends = translated("cautious"), translated("middle"), translated("hopeful")
+    told = [head + "".join(name.rjust(_FIGURE) for name in ends)]
     told += [_row(name, money, asked) for name, money in rows]
     return [*told, "-" * (_LINE + 3 * _FIGURE), *_end(verdict.bid)]
 

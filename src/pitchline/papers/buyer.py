@@ -30,12 +30,16 @@ NOT_IN_IT = in_english(
     "Only the running gear was gone over, from outside and without opening it: nothing of engine, hydraulics, structure, "
     "attachments, papers or ownership."
 )
-PERCENT_SAID = (
+_PERCENT = in_english(
     "Percent: how much of a part's wear allowance is used, from new to the wear limit the yard replaces it at; at 100 % it is "
-    "due{}. "
-    "Hours left: hours of work to the next job on the part, as estimated. The booking window is {} from today."
+    "due. Hours left: hours of work to the next job on the part, as estimated. The booking window is {window} from today."
 )
-NO_PROMISE = (
+_PERCENT_TURNED = in_english(
+    "Percent: how much of a part's wear allowance is used, from new to the wear limit the yard replaces it at; at 100 % it is "
+    "due, and bushes are turned once, at about half. Hours left: hours of work to the next job on the part, as estimated. The "
+    "booking window is {window} from today."
+)
+NO_PROMISE = in_english(
     "Estimated from what was measured and seen on that day: no promise of how long a part lasts, and no warranty."
 )
 _COSTS = in_english(
@@ -126,7 +130,7 @@ def buyer_story(
         Text, lists and dicts, as the template expects them.
     """
     shown = [_photo(one) for one in photos[:MOST_PHOTOS]]
-    turned = translated(", and bushes are turned once, at about half") if verdict.gear.has_chain else ""
+    percent = _PERCENT_TURNED if verdict.gear.has_chain else _PERCENT
     return {
         "title": worded(
             "Running gear of {machine}, {as_of}", machine=verdict.machine.name, as_of=words.day(verdict.as_of)
@@ -151,7 +155,7 @@ def buyer_story(
             {"name": row.name(verdict), "left": _cell(row.left), "right": _cell(row.right)}
             for row in worn_rows(verdict, units)
         ],
-        "percent": PERCENT_SAID.format(turned, words.window_ahead(verdict)),
+        "percent": translated(percent).format(window=words.window_ahead(verdict)),
         "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "seen": seen_told(verdict),
         "jobs": [_job(job, verdict) for job in verdict.jobs],
@@ -162,8 +166,8 @@ def buyer_story(
         "mismatches": [say(one.said) for one in verdict.mismatches],
         "pictures": told_pictures(verdict, units, records=False),
         "photos": shown,
-        "no_promise": NO_PROMISE,
-        "aid": words.WORKING_AID,
+        "no_promise": translated(NO_PROMISE),
+        "aid": words.working_aid(),
         "made": f"{names.shortened(by)} · " * bool(by)
         + worded("buyer's paper · pitchline {version}", version=verdict.version),
     }
@@ -192,13 +196,17 @@ def age_told(verdict: Verdict) -> str:
     if last.date >= verdict.as_of:
         return worded("{said}; told for that day.", said=said)
     known = verdict.utilisation is not None or verdict.carried_h > 0
-    since = worded("with {carried} of work since reckoned in", carried=words.service_hours(verdict.carried_h))
+    since = (
+        worded("with {carried} of work since reckoned in", carried=words.service_hours(verdict.carried_h))
+        if known
+        else translated("without the hours worked since, which nobody entered")
+    )
     later = worded(
         "told for {as_of}, {date} later",
         as_of=words.day(verdict.as_of),
         date=say(time_said(last.date, verdict.as_of)),
     )
-    told = f"{said}; {later}, {since if known else 'without the hours worked since, which nobody entered'}."
+    told = f"{said}; {later}, {since}."
     old = is_old(last.date, verdict.as_of, verdict.carried_h)
     return (
         worded("{told} These readings are old: have it gone round again before you buy by them.", told=told)
@@ -227,14 +235,12 @@ def costs_told(verdict: Verdict) -> str:
 
 def _boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
     """Next job, to put right now, due in the window: as on every paper, what they mean told for a buyer."""
-    first, now, window = boxes(verdict)
-    first = replace(first, lines=tuple(line for line in first.lines if "parts read" not in line))
-    ranges = [line for line in window.lines if "booking window" not in line]
+    first, now, window = boxes(verdict, brief=True)
     label = worded("Due within {verdict} of work", verdict=words.window_ahead(verdict))
     return (
         first,
         now,
-        replace(window, label=label, lines=(*ranges, translated("what is to be put right now included"))),
+        replace(window, label=label, lines=(*window.lines, translated("what is to be put right now included"))),
     )
 
 

@@ -15,10 +15,10 @@ from pitchline.papers.stop import PlannedStop, not_in
 from pitchline.papers.story_work import because_said
 from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import CAUTIONS
 from pitchline.verdict import Job, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import job_called
+from pitchline.words.labels import label
 
 _OURS = uuid.UUID("7c0f2f0e-5f0b-5b0a-9d2e-3f6a1c8e4b71")
 """Our own name space for marks of entries, drawn once."""
@@ -143,7 +143,7 @@ def _event(job: Job, mark: str, day: dt.date, verdict: Verdict, on: dt.date) -> 
     event.add("dtend", stands_on + dt.timedelta(days=1))
     event.add("summary", f"{verdict.machine.name}: {_said(job, verdict)} ({job_called(job)}{overdue})")
     event.add("description", _description(job, verdict, day if day < on else None))
-    event.add("categories", [job.call.value])
+    event.add("categories", [label(job.call)])
     event.add("transp", "TRANSPARENT")
     return event
 
@@ -155,15 +155,17 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
         middle = words.hours(job.due.middle)
-        when = words.first_up(middle) if middle == words.hours(0.0) else f"In {middle}"
-        said.append(f"{when}: {words.range_said(job.due)}" + (f"; {days}." if days else "."))
+        when = words.first_up(middle) if middle == words.hours(0.0) else worded("In {hours}", hours=middle)
+        said.append(
+            worded("{when}: {range}", when=when, range=words.range_said(job.due)) + (f"; {days}." if days else ".")
+        )
     if job.price is not None:
         said.append(worded("About {usual} without tax.", usual=words.amount(job.price.usual, job.price.currency)))
     if job.cautions:
         said.append(
             worded(
                 "Cautions: {cautions}.",
-                cautions=", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
+                cautions=", ".join(label(caution) for caution in job.cautions),
             )
         )
     age = f", {say(old)}" if (old := age_of(verdict)) is not None else ""
@@ -175,5 +177,5 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
             age=age,
         )
     )
-    said += [line for line in (invented(verdict), words.WORKING_AID) if line]
+    said += [line for line in (invented(verdict), words.working_aid()) if line]
     return "\n".join(said).replace(words.GAP, " ")

@@ -11,16 +11,16 @@ from pitchline.papers.quote import check_until, exact_amount, quote_sums
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS
 from pitchline.trade.machine import Machine
-from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
-from pitchline.words import say, translated, worded
+from pitchline.words import in_english, say, translated, worded
+from pitchline.words.labels import plural, singular
 
-AS_ASKED = (
+AS_ASKED = in_english(
     "Prices are for what was asked for; nothing was looked at or measured for this quote. What is found once it is opened may "
     "change them; nothing further is done without being asked."
 )
-PARTS_ALONE = (
+PARTS_ALONE = in_english(
     "Prices are for the parts asked for, without labour; whether they fit is checked before they are ordered."
 )
 
@@ -125,10 +125,10 @@ def free_quote_story(quote: FreeQuote, head: QuoteHead) -> dict[str, object]:
         ],
         **quote_sums(net, quote.tax_rate),
         "not_priced": [line_said(line, quote.with_labour) for line in quote.lines if line.price is None],
-        "not_seen": AS_ASKED if quote.with_labour else PARTS_ALONE,
+        "not_seen": translated(AS_ASKED if quote.with_labour else PARTS_ALONE),
         "notes": head.notes,
         "price_list": head.price_list,
-        "aid": words.WORKING_AID,
+        "aid": words.working_aid(),
         "made": f"pitchline {__version__}",
     }
 
@@ -138,19 +138,18 @@ def line_said(line: QuoteLine, with_labour: bool = True) -> str:
     asked = line.asked
     if asked.job is None or asked.part is None:
         return words.first_up(asked.words)
-    known = PARTS[asked.part]
-    what = known.plural if asked.count > 1 else known.singular
+    what = plural(asked.part) if asked.count > 1 else singular(asked.part)
     if not with_labour and asked.job in RENEWS:
-        said = f"{as_figure(asked.count, ',')}{words.GAP}× {known.singular}"
+        said = f"{as_figure(asked.count, ',')}{words.GAP}× {singular(asked.part)}"
     elif line.per == "piece":
         said = worded(
             "{plural}, {count}{gap}pieces",
-            plural=words.first_up(asked.job.order(known.plural)),
+            plural=words.first_up(names.job_said(asked.job, plural(asked.part))),
             count=as_figure(asked.count, ","),
             gap=words.GAP,
         )
     else:
-        said = words.first_up(asked.job.order(f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
+        said = words.first_up(names.job_said(asked.job, f"{as_figure(asked.count, ',')}{words.GAP}{what}"))
     return f"{said}: {asked.words}" if asked.words else said
 
 

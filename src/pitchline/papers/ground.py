@@ -17,6 +17,7 @@ from pitchline.picture.ink import Tone
 from pitchline.trade.writing import as_figure, marked
 from pitchline.verdict import Verdict
 from pitchline.words import label, say, translated, worded
+from pitchline.words.labels import input_said, method_said
 from pitchline.words.speaking import listed
 
 MOST_GROUNDS = 4
@@ -53,8 +54,8 @@ def label_said(outcome: Outcome) -> str:
     str
         Such as "sinkage, mm".
     """
-    words = OUTCOMES[outcome]
-    return f"{translated(words.label)}, {translated(words.unit)}" if words.unit else translated(words.label)
+    unit = OUTCOMES[outcome].unit
+    return f"{label(outcome)}, {translated(unit)}" if unit else label(outcome)
 
 
 def rests_said(figures: Iterable[GroundFigure]) -> str:
@@ -68,9 +69,9 @@ def rests_said(figures: Iterable[GroundFigure]) -> str:
     kept = list(figures)
     told = []
     for basis in Basis:
-        names = dict.fromkeys(name for one in kept for name in getattr(one, basis.value))
+        names = dict.fromkeys(input_said(code) for one in kept for code in getattr(one, basis.value))
         if names:
-            told.append(f"{label(basis)}: {', '.join(translated(name) for name in names)}")
+            told.append(f"{label(basis)}: {', '.join(names)}")
     return "; ".join(told)
 
 
@@ -128,7 +129,7 @@ def told_section(section: GroundSection, most: int) -> dict[str, object]:
         "fitted": worded(
             "{width_m:bare_mm} mm shoes, {kind}",
             width_m=section.shoe_width_m,
-            kind=translated(section.shoe_kind),
+            kind=label(section.shoe_kind),
         ),
         "advice": say(section.advice),
         "wear": _wear(section),
@@ -166,7 +167,7 @@ def _line(outcome: Outcome, grounds: Sequence[GroundOutcome]) -> dict[str, objec
     ]
     return {
         "label": label_said(outcome),
-        "method": translated(OUTCOMES[outcome].method),
+        "method": method_said(outcome),
         "cells": [
             {"ground": translated(ground.name), "said": figure_said(one)}
             for ground, one in zip(grounds, figures, strict=True)
@@ -214,7 +215,7 @@ def _going_said(going: Going, share: float | None) -> str:
 
 def _width_said(one: ShoeOutcome, section: GroundSection) -> str:
     alike = {each.kind for each in section.shoes} == {one.kind}
-    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {translated(one.kind)}")
+    return f"{one.width_m * 1e3:.0f} mm" + ("" if alike else f", {label(one.kind)}")
 
 
 def _shoe_remarks(section: GroundSection) -> list[str]:
@@ -247,7 +248,7 @@ def _input(section: GroundSection, basis: Basis, shown: Collection[str]) -> dict
         names = [name for name in one.grounds if name in shown]
         if one.basis is basis and (names or not one.grounds):
             of = names and len(section.grounds) > 1
-            called = translated(one.label)
+            called = input_said(one.name)
             if of:
                 called = worded("{input} of {grounds}", input=called, grounds=listed(names))
             said = f" {say(one.said)}" if one.said else ""

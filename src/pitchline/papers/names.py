@@ -5,7 +5,7 @@ from itertools import groupby
 from typing import Any
 
 from pitchline.judge.called import either_way
-from pitchline.papers.words import GAP, first_up, hours, length, listed, tied
+from pitchline.papers.words import GAP, first_up, hours, is_now, length, listed, tied
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
@@ -14,7 +14,7 @@ from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem, show_length, show_mass
 from pitchline.verdict import EitherWay, Job, PartVerdict, Verdict
 from pitchline.words import counted, translated, worded
-from pitchline.words.labels import label, singular
+from pitchline.words.labels import label, ordered, singular
 from pitchline.words.labels import plural as plural
 
 _FOOT = 48
@@ -34,7 +34,7 @@ def place_said(place: Place, gear: RunningGear) -> str:
     str
         Such as "bottom roller 3, left".
     """
-    side = f", {place.side.value}" if place.side.value else ""
+    side = f", {label(place.side)}" if place.side.value else ""
     return row_name(place.part, place.position, gear) + side
 
 
@@ -72,7 +72,9 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
     if len(by_side) == 2 and len(set(where.values())) == 1:
         text = next(iter(where.values()))
         return worded("{words}{gap}{text_told}, both sides", words=words, gap=GAP if text else "", text_told=text)
-    told = "; ".join(f"{where[side]}, {side}".lstrip(", ") if side else where[side] for side in by_side)
+    told = "; ".join(
+        f"{where[side]}, {label(Side(side))}".lstrip(", ") if side else where[side] for side in by_side
+    )
     return f"{words}{' ' if told[:1].isdigit() else ', ' if told else ''}{told}"
 
 
@@ -102,16 +104,16 @@ def numbers_said(positions: list[int], short: bool = False) -> str:
             runs[-1].append(position)
         else:
             runs.append([position])
-    to = "-" if short else f"{GAP}to{GAP}"
     texts: list[str] = []
     for run in runs:
-        texts += [f"{run[0]}{to}{run[-1]}"] if len(run) > 2 else [str(number) for number in run]
+        through = f"{run[0]}-{run[-1]}" if short else tied(worded("{first} to {last}", first=run[0], last=run[-1]))
+        texts += [through] if len(run) > 2 else [str(number) for number in run]
     return ", ".join(texts) if short else listed(texts)
 
 
 def job_said(job: JobKind, what: str) -> str:
     """A job as an order, such as "turn bushes, left"."""
-    return job.order(what)
+    return ordered(job, what)
 
 
 def machine_said(machine: Machine, units: UnitSystem) -> str:
@@ -154,7 +156,7 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     tuple of str
         Track, joints and pitch, shoe width, rollers, sprocket, and what else is fitted.
     """
-    wide = translated(", low ground pressure") if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
+    wide = f", {translated('low ground pressure')}" if gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE else ""
     rollers = worded(
         "{bottom_rollers_per_side} bottom and {upper_rollers_per_side} upper rollers a side",
         bottom_rollers_per_side=gear.bottom_rollers_per_side,
@@ -162,11 +164,15 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
     )
     whole = 0 if units is UnitSystem.METRIC else 1
     width = tied(show_length(gear.shoe_width_m, units, whole))
-    joints, shoes = ("joints", "shoes") if gear.has_chain else ("links", "track")
+    joints, shoes = (
+        (worded("{n} joints", n=gear.joints_per_side), worded("shoes {width}", width=width))
+        if gear.has_chain
+        else (worded("{n} links", n=gear.joints_per_side), worded("track {width}", width=width))
+    )
     inside = f", {label(gear.chain_type)}" if gear.chain_type is not None else ""
     pieces = [
         label(gear.track),
-        f"{gear.joints_per_side} {joints}{inside}, {_pitch_said(gear, units)}",
+        f"{joints}{inside}, {_pitch_said(gear, units)}",
         *(
             counted(
                 "{n} joint taken out of the {side} chain", "{n} joints taken out of the {side} chain", out
@@ -174,7 +180,7 @@ def gear_said(gear: RunningGear, units: UnitSystem) -> tuple[str, ...]:
             for side, out in zip((Side.LEFT, Side.RIGHT), gear.joints_out, strict=True)
             if out
         ),
-        f"{shoes} {width}{wide}",
+        f"{shoes}{wide}",
         rollers,
         worded("sprocket {sprocket_teeth} teeth", sprocket_teeth=gear.sprocket_teeth),
     ]
@@ -229,7 +235,10 @@ def either_said(both: EitherWay, brief: bool = False) -> str:
     right, misread = hours(both.if_right_h), hours(both.if_misread_h)
     if brief:
         return worded("right: {right}; misread: {misread}", right=right, misread=misread)
-    about = [told if told == "now" else f"about{GAP}{told}" for told in (right, misread)]
+    about = [
+        told if is_now(hours_h) else tied(worded("about {hours}", hours=told))
+        for told, hours_h in ((right, both.if_right_h), (misread, both.if_misread_h))
+    ]
     return worded("if it is right, {about}; if misread, {about_2}", about=about[0], about_2=about[1])
 
 

@@ -12,13 +12,14 @@ from pitchline.picture.verdict_sizes import soonest
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
+from pitchline.words import in_english, translated
 from pitchline.words.called import hatch_said
 
 _WIDTH, _COLUMN, _GAP = 900, 440, 10
 _PAGE = 1250.0
 """Height of a page under its heading, in pixels of a drawing as wide as the page."""
 _MOST_SHEETS = 5
-_LINES = "New outline dashed, wear limit dash-dotted, today solid; what is worn away is dotted."
+_LINES = in_english("New outline dashed, wear limit dash-dotted, today solid; what is worn away is dotted.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +69,7 @@ def told_pictures(verdict: Verdict, units: UnitSystem, records: bool = True) -> 
     sheets = any(len(column) for column in columns)
     fits = max(map(_tall, columns)) + sides[1].tall <= room
     return {
-        "caption": f"{hatch_said()} {_LINES}" if sheets else hatch_said(),
+        "caption": f"{hatch_said()} {translated(_LINES)}" if sheets else hatch_said(),
         "sides": [side.as_told() for side in sides[: 2 if fits else 1]],
         "every_side": [side.as_told() for side in sides],
         "columns": [[picture.as_told() for picture in column] for column in columns],

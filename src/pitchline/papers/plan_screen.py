@@ -43,10 +43,10 @@ def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
     if not plan.stops:
         return _text(translated("No lay-up pays up to the end."))
     table = Table(
-        "lay-up",
-        "when",
+        translated("lay-up"),
+        translated("when"),
         translated("may move between"),
-        "jobs",
+        translated("jobs"),
         box=None,
         padding=(0, 2, 0, 0),
         header_style="dim",
@@ -57,7 +57,7 @@ def _stops(verdict: Verdict, plan: MachinePlan) -> RenderableType:
 
 
 def _beside(plan: MachinePlan) -> Table:
-    table = Table(*told.BESIDE_HEAD, box=None, padding=(0, 2, 0, 0), header_style="dim")
+    table = Table(*told.beside_head(), box=None, padding=(0, 2, 0, 0), header_style="dim")
     for row in plan.beside:
         table.add_row(*map(_text, told.beside_cells(plan, row)))
     return table
@@ -68,7 +68,7 @@ def _paid(plan: MachinePlan) -> list[RenderableType]:
     rows = [(say(row.name), *cells) for row in plan.beside if (cells := told.money_cells(row))]
     if not rows:
         return []
-    head = (worded("paid for, in {currency}", currency=plan.currency), *told.MONEY_HEAD)
+    head = (worded("paid for, in {currency}", currency=plan.currency), *told.money_head())
     table = Table(*head, box=None, padding=(0, 2, 0, 0), header_style="dim")
     for row in rows:
         table.add_row(*map(_text, row))

@@ -8,7 +8,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.parts import Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
-from pitchline.words import label, say, translated, worded
+from pitchline.words import counted, label, say, translated, worded
 from pitchline.words.labels import singular
 
 
@@ -42,7 +42,7 @@ def plan_head(plan: MachinePlan) -> str:
     stops = (
         translated("no lay-up")
         if not plan.stops
-        else f"{len(plan.stops)} lay-up{'s' if len(plan.stops) > 1 else ''}"
+        else counted("{n} lay-up", "{n} lay-ups", len(plan.stops)).format(n=len(plan.stops))
     )
     proof = translated("Proven: no set of lay-ups that keeps to the calls costs less.")
     if not plan.proven:
@@ -58,17 +58,18 @@ def paid_said(plan: MachinePlan) -> str:
     money = plan.beside[0].money if plan.beside else None
     if money is None:
         return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
-    paid = money_said(plan, money.jobs + money.stops + money.standing)
-    left = f" {words.first_up(f'life left at the end is worth {money_said(plan, money.credit)}')}, which nobody pays out"
-    left = (
-        worded("{left} before a sale; it counts when ways are compared.", left=left) if money.credit >= 0.5 else ""
-    )
-    return worded(
-        "To pay about {paid}, and an expected loss of {plan} for limits passed.{left}",
-        paid=paid,
+    paid = worded(
+        "To pay about {paid}, and an expected loss of {plan} for limits passed.",
+        paid=money_said(plan, money.jobs + money.stops + money.standing),
         plan=money_said(plan, money.losses),
-        left=left,
     )
+    if money.credit < 0.5:
+        return paid
+    left = worded(
+        "Life left at the end is worth {amount}, which nobody pays out before a sale; it counts when ways are compared.",
+        amount=money_said(plan, money.credit),
+    )
+    return f"{paid} {left}"
 
 
 def money_said(plan: MachinePlan, amount: float) -> str:
@@ -113,7 +114,7 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
         jobs = (*plan.also, *stop.jobs) if number == 1 and joined(verdict, plan) else stop.jobs
         fast = stop.earliest_h == stop.latest_h
         moves = (
-            "stays"
+            translated("stays")
             if fast
             else worded(
                 "{earliest} and {latest} h", earliest=as_figure(stop.earliest_h), latest=as_figure(stop.latest_h)
@@ -125,8 +126,9 @@ def stops_said(verdict: Verdict, plan: MachinePlan) -> tuple[StopSaid, ...]:
 
 def _when(stop: PlanStop) -> str:
     if stop.at_h == 0:
-        return translated("before it works again") if any(job.call is Call.STOP for job in stop.jobs) else "now"
-    hours = f"in {as_figure(stop.at_h)} h"
+        stops = any(job.call is Call.STOP for job in stop.jobs)
+        return translated("before it works again") if stops else translated("now")
+    hours = worded("in {hours} h", hours=as_figure(stop.at_h))
     return hours if stop.day is None else worded("{hours}, about {day}", hours=hours, day=words.day(stop.day))
 
 
@@ -136,28 +138,30 @@ def jobs_said(verdict: Verdict, jobs: Sequence[Job]) -> tuple[str, ...]:
     for job in jobs:
         what = words.first_up(names.job_said(job.kind, names.places_said(job.places, verdict.gear)))
         price = (
-            f": {words.amount(job.price.usual, job.price.currency)}"
+            words.amount(job.price.usual, job.price.currency)
             if job.price is not None
-            else translated(": not priced")
+            else translated("not priced")
         )
         joined = f" ({joins_short(job.joins, verdict.plan)})" if job.joins and verdict.plan else ""
-        lines.append(f"{what}{joined}{price}")
+        lines.append(f"{what}{joined}: {price}")
     return tuple(lines)
 
 
 def joins_short(joins: Joins, plan: MachinePlan) -> str:
     """Why a job is not done at its own time, in a few words, such as "900 h early, saves EUR 1,024"."""
-    side = "late" if joins.early_h < 0 else "early"
-    when = (
-        f"{words.hours(abs(joins.early_h))} {side}"
-        if joins.own_h is not None
-        else translated("not due by the end")
-    )
+    hours = words.hours(abs(joins.early_h))
+    if joins.own_h is None:
+        when = translated("not due by the end")
+    else:
+        when = worded("{hours} late", hours=hours) if joins.early_h < 0 else worded("{hours} early", hours=hours)
     if joins.with_part is not None:
         return worded("{when}, with the new {with_part}", when=when, with_part=singular(joins.with_part))
     if joins.saves is None:
         return when
-    return f"{when}, {'saves' if joins.saves >= 0 else 'costs'} {money_said(plan, abs(joins.saves))}"
+    amount = money_said(plan, abs(joins.saves))
+    if joins.saves >= 0:
+        return worded("{when}, saves {amount}", when=when, amount=amount)
+    return worded("{when}, costs {amount}", when=when, amount=amount)
 
 
 def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
@@ -187,12 +191,32 @@ def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
     return tuple(told)
 
 
-BESIDE_HEAD = ("way of planning", "cost", "more than the plan", "lay-ups", "standing", "limits passed")
-MONEY_HEAD = ("jobs", "lay-ups", "standing", "to pay", "expected loss", "life left at the end")
+def beside_head() -> list[str]:
+    """The head above ways of planning."""
+    return [
+        translated("way of planning"),
+        translated("cost"),
+        translated("more than the plan"),
+        translated("lay-ups"),
+        translated("standing"),
+        translated("limits passed"),
+    ]
+
+
+def money_head() -> list[str]:
+    """The head above what a way of planning is paid for."""
+    return [
+        translated("jobs"),
+        translated("lay-ups"),
+        translated("standing"),
+        translated("to pay"),
+        translated("expected loss"),
+        translated("life left at the end"),
+    ]
 
 
 def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
-    """One way of planning in cells under `BESIDE_HEAD`.
+    """One way of planning in cells under `beside_head`.
 
     Returns
     -------
@@ -212,7 +236,7 @@ def beside_cells(plan: MachinePlan, row: PlanWay) -> tuple[str, ...]:
 
 
 def money_cells(row: PlanWay) -> tuple[str, ...]:
-    """What one way of planning is paid for, in cells under `MONEY_HEAD`.
+    """What one way of planning is paid for, in cells under `money_head`.
 
     Returns
     -------
@@ -269,21 +293,27 @@ def _walk(plan: MachinePlan) -> str:
         return translated(
             "Walk round it again before it works again, and plan anew: a part may be at its limit already."
         )
-    last = worded(
-        "no later than in {latest_walk} h, half the cautious hours to the next limit",
-        latest_walk=as_figure(plan.latest_walk_h),
-    )
-    if plan.walk_part is not None and plan.next_walk_h > plan.latest_walk_h - 1:
-        last = last.replace(translated("no later than in"), "in", 1)
+    latest = as_figure(plan.latest_walk_h)
     if plan.walk_part is None:
-        return worded("Walk round it again {last}, and plan anew.", last=last)
+        return worded(
+            "Walk round it again no later than in {latest} h, half the cautious hours to the next limit, and plan anew.",
+            latest=latest,
+        )
     worth = worded(
         "worth about {plan}, most of it for {walk_part}",
         plan=money_said(plan, plan.walk_worth),
         walk_part=say(plan.walk_part),
     )
-    about = (
-        worded("in about {next_walk} h, ", next_walk=as_figure(plan.next_walk_h)) if last.startswith("no") else ""
-    )
-    when = worded("Walk round it again {about}{last}, and plan anew", about=about, last=last)
+    if plan.next_walk_h > plan.latest_walk_h - 1:
+        when = worded(
+            "Walk round it again in {latest} h, half the cautious hours to the next limit, and plan anew",
+            latest=latest,
+        )
+    else:
+        when = worded(
+            "Walk round it again in about {next_walk} h, no later than in {latest} h, half the cautious hours to the next "
+            "limit, and plan anew",
+            next_walk=as_figure(plan.next_walk_h),
+            latest=latest,
+        )
     return worded("{when}: {worth} (each part reckoned alone, as if normal).", when=when, worth=worth)

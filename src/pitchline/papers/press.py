@@ -90,7 +90,7 @@ def _fonts() -> "typst.Fonts":
     return typst.Fonts(include_system_fonts=False, include_embedded_fonts=False, font_paths=[str(_HERE / "fonts")])
 
 
-_SAID = re.compile(r'\bsay\("([^"]*)"')
+_SAID = re.compile(r'\bsay\(\s*"([^"]*)"')
 
 
 @cache
@@ -107,7 +107,35 @@ def _language() -> dict[str, str]:
     if language == ENGLISH:
         return {}
     words = {text: translated(text) for text in _texts()}
-    return {"language": language.split("-")[0], "words": json.dumps(_clean(words), ensure_ascii=False)}
+    return {**tag_of(language), "words": json.dumps(_clean(words), ensure_ascii=False)}
+
+
+def tag_of(language: str) -> dict[str, str]:
+    """A language as the typesetter takes it, which knows no script and no private code.
+
+    Parameters
+    ----------
+    language : str
+        Its code (BCP 47), such as "pt-BR".
+
+    Returns
+    -------
+    dict of str to str
+        Its `language`, and its `region` where the code names a country.
+
+    References
+    ----------
+    RFC 5646, 2.1 and 2.2.4, and "und" of ISO 639-2 for a language that has no code of its own (from memory).
+
+    Examples
+    --------
+    >>> tag_of("pt-BR"), tag_of("zh-Hant-TW"), tag_of("es-419"), tag_of("x-wide")
+    ({'language': 'pt', 'region': 'br'}, {'language': 'zh', 'region': 'tw'}, {'language': 'es'}, {'language': 'und'})
+    """
+    first, *others = language.lower().partition("-x-")[0].split("-")
+    tag = {"language": first if re.fullmatch("[a-z]{2,3}", first) else "und"}
+    region = next((one for one in others if re.fullmatch("[a-z]{2}", one)), "")
+    return tag | {"region": region} if region and tag["language"] != "und" else tag
 
 
 def press(

@@ -3,13 +3,14 @@
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.trade.units import UnitSystem, show_mass
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated, worded
 from pitchline.words.labels import label
 
 
 def class_said(which: MachineClass, units: UnitSystem = UnitSystem.METRIC) -> str:
     """A class of machine, such as "dozer, 12 t to under 28 t"."""
     if which == EVERY:
-        return "every machine"
+        return translated("every machine")
     if which.gear:
         return which.gear
     bits = [label(which.kind)] if which.kind is not None else []
@@ -18,11 +19,11 @@ def class_said(which: MachineClass, units: UnitSystem = UnitSystem.METRIC) -> st
         for mass_kg in (which.mass_from_kg, which.mass_under_kg)
     )
     if low and high:
-        bits.append(f"{low} to under {high}")
+        bits.append(worded("{low} to under {high}", low=low, high=high))
     elif low:
-        bits.append(f"{low} and over")
+        bits.append(worded("{low} and over", low=low))
     elif high:
-        bits.append(f"under {high}")
+        bits.append(worded("under {high}", high=high))
     return ", ".join(bits)
 
 

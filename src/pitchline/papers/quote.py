@@ -7,18 +7,18 @@ from pitchline.money.tax import Taxed, with_tax
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say, worded
+from pitchline.words import in_english, say, translated, worded
 from pitchline.words.called import job_called
 from pitchline.words.labels import singular
 
 VALID_DAYS = 30
 """How long a quote holds where no day is given: our own round figure."""
-NOT_SEEN = (
+NOT_SEEN = in_english(
     "Prices are for what was seen and measured from outside. What is found once it is opened may change them; nothing further is "
     "done without being asked."
 )
@@ -159,7 +159,7 @@ def quote_story(
         **quote_sums(net, stop.tax_rate),
         "not_priced": [_title(job, verdict) for job in stop.jobs if job.price is None],
         "not_seen": _not_seen(verdict, on),
-        "aid": words.WORKING_AID,
+        "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }
 
@@ -173,15 +173,19 @@ def check_until(valid_until: dt.date, on: dt.date) -> None:
         It is.
     """
     if valid_until < on:
-        raise NotAllowedError("valid until", valid_until, f"{on} or later", "Give a day after that of the quote.")
+        raise NotAllowedError(
+            "valid until", valid_until, phrase("{day} or later", day=on), "Give a day after that of the quote."
+        )
 
 
 def _not_seen(verdict: Verdict, on: dt.date) -> str:
     """What the prices do not know, and how long ago it was looked at where that is not the same day."""
     if verdict.read_on is None or verdict.read_on == on:
-        return NOT_SEEN
+        return translated(NOT_SEEN)
     return worded(
-        "{not_seen} It was measured on {read_on}.", not_seen=NOT_SEEN, read_on=words.day(verdict.read_on)
+        "{not_seen} It was measured on {read_on}.",
+        not_seen=translated(NOT_SEEN),
+        read_on=words.day(verdict.read_on),
     )
 
 

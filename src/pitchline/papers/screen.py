@@ -15,22 +15,23 @@ from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
 from pitchline.trade.calls import HATCHES, Call, Stake
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, in_english, say, translated, worded
 from pitchline.words.called import looked_said, machine_called, part_called
+from pitchline.words.labels import brief as brief_label
 from pitchline.words.labels import label, plural, singular
 
 _HATCHED = {(): " ", (45,): "/", (45, 135): "#"}
 MARKS = {call: f"[{_HATCHED[lines]}]" for call, lines in HATCHES.items()} | {Call.UNJUDGED: "[?]"}
 _STYLES = {Call.UNJUDGED: "", Call.RUN: "", Call.BOOK: "bold", Call.STOP: "bold red"}
 _SHORT = {
-    "no limit entered": "no limit",
-    "reading held back": "held back",
-    "adjusted, not worn": "adjusted",
-    "by eye only": "by eye",
+    in_english("no limit entered"): in_english("no limit"),
+    in_english("reading held back"): in_english("held back"),
+    in_english("adjusted, not worn"): in_english("adjusted"),
+    in_english("by eye only"): in_english("by eye"),
 }
 _LEAST_BAR, _MOST_BAR, _BESIDE, _ROOMY = 8, 30, 80, 96
 _NAME_MOST = 24
@@ -96,7 +97,7 @@ def _head(verdict: Verdict, units: UnitSystem, width: int) -> RenderableType:
         top = Text("").join([name, Text(" " * (width - len(name) - len(call))), call])
     said = (names.machine_known(verdict.machine, units), *names.gear_said(verdict.gear, units))
     note = f" {verdict.machine.note}" if verdict.machine.note else ""
-    about = f"As of {words.day(verdict.as_of)}. {words.counts_from(verdict)}{note}"
+    about = f"{worded('As of {day}.', day=words.day(verdict.as_of))} {words.counts_from(verdict)}{note}"
     known = verdict.looked_at
     looked = looked_said(known) if known is not None and known[0] < known[1] else ""
     read = [_plain(f"{words.first_up(looked)}.", "bold")] if looked else []
@@ -133,7 +134,9 @@ def _form(lines: list[_Line], width: int) -> _Form:
     )
     starred = any(part.assumed_limit for line in lines for part in (line.left, line.right) if part is not None)
     used = (7 if both else 5) + starred if width >= _ROOMY or not beside else 0
-    name = min(max(len(line.name) for line in lines) + (0 if beside else len(translated(", right"))), _NAME_MOST)
+    name = min(
+        max(len(line.name) for line in lines) + (0 if beside else len(f", {label(Side.RIGHT)}")), _NAME_MOST
+    )
     taken = 9 + 9 + 1 + (used + 1 if used else 0)
     bar = (width - name - 1) // (2 if beside else 1) - taken
     return _Form(beside, used, name, max(_LEAST_BAR, min(_MOST_BAR, bar)))
@@ -143,12 +146,12 @@ def _calls(verdict: Verdict, axis: HoursAxis, width: int) -> RenderableType:
     lines = _shortened_rows(verdict)
     form = _form(lines, width)
     table = Table(box=None, padding=(0, 1, 0, 0), pad_edge=False, show_edge=False, header_style="dim")
-    table.add_column("part", width=form.name)
-    for side in ("left", "right") if form.beside else ("call",):
+    table.add_column(translated("part"), width=form.name)
+    for side in (label(Side.LEFT), label(Side.RIGHT)) if form.beside else (translated("call"),):
         table.add_column(side, no_wrap=True, width=8)
         if form.used:
-            table.add_column("used", justify="right", no_wrap=True, width=form.used)
-        table.add_column("hours", justify="right", no_wrap=True, width=8)
+            table.add_column(translated("used"), justify="right", no_wrap=True, width=form.used)
+        table.add_column(translated("hours"), justify="right", no_wrap=True, width=8)
         table.add_column(f"0{f'{as_figure(axis.end_h)}':>{form.bar - 1}}", no_wrap=True, width=form.bar)
     for line in lines:
         _add_line(table, line, axis, form)
@@ -163,7 +166,7 @@ def _add_line(table: Table, line: _Line, axis: HoursAxis, form: _Form) -> None:
         return
     for part, told in zip(parts, cells, strict=True):
         if part is not None:
-            side = f", {part.place.side.value}" if part.place.side.value else ""
+            side = f", {label(part.place.side)}" if part.place.side.value else ""
             table.add_row(_plain(line.name + side), *told)
 
 
@@ -178,12 +181,16 @@ def _cells(part: PartVerdict | None, axis: HoursAxis, form: _Form) -> list[Text]
         _about(part, form),
     )
     if about:
-        hours = "now" if part.call is Call.STOP else words.hours(due.middle) if due is not None else ""
+        hours = translated("now") if part.call is Call.STOP else words.hours(due.middle) if due is not None else ""
         return [call, *used, _plain(hours, "bold"), _plain(about)]
     if due is None:
         said = names.hours_cell(part).replace(words.GAP, " ")
-        quiet = "" if said == call.plain else seen or _SHORT.get(said, said)
-        return [call, *used, Text(""), _plain(quiet if len(quiet) <= form.bar else _cut(quiet, form.bar), "dim")]
+        short = next((translated(brief) for long, brief in _SHORT.items() if said == translated(long)), said)
+        quiet = "" if said == call.plain else seen or short
+        if len(quiet) > form.bar:
+            alone = part.due if part.call is Call.UNJUDGED and not seen else None
+            quiet = (f"({words.hours(alone.middle)})" if alone is not None else quiet)[: form.bar]
+        return [call, *used, Text(""), _plain(quiet, "dim")]
     bar = bar_said(axis.band(due), form.bar)
     return [call, *used, _plain(words.hours(due.middle), "bold"), _plain(bar)]
 
@@ -192,23 +199,18 @@ def _marked(call: Call) -> str:
     return f"{MARKS[call]} {label(call)}"
 
 
-def _cut(said: str, width: int) -> str:
-    """A text as far as it goes; hours by age alone as "(4,500 h)"."""
-    hours = said.partition(translated(" by age"))[0]
-    return f"({hours})"[:width] if hours != said else said[:width]
-
-
 def _about(part: PartVerdict, form: _Form) -> str:
     """What a call is about in the place of the range, where that is worth more than the range; else nothing."""
     both = either_way(part)
     if both is not None and part.call.asks:
-        said = f"{words.hours(both.if_right_h)} or {words.hours(both.if_misread_h)}".replace(words.GAP, " ")
-        return said if len(said) <= form.bar else Stake.MEASURE.brief
+        right, misread = words.hours(both.if_right_h), words.hours(both.if_misread_h)
+        said = worded("{hours} or {others}", hours=right, others=misread).replace(words.GAP, " ")
+        return said if len(said) <= form.bar else brief_label(Stake.MEASURE)
     if part.stake is Stake.SETTING:
-        return "setting" if part.place.part is PartKind.TRACK_ADJUSTER else "sag"
+        return translated("setting") if part.place.part is PartKind.TRACK_ADJUSTER else translated("sag")
     if part.stake is None or part.stake is Stake.FALLS_DUE:
         return ""
-    brief = part.stake.brief
+    brief = brief_label(part.stake)
     long = f"{brief}: {label(part.findings[0].kind)}" if part.findings else label(part.stake)
     return next((said for said in (long, brief) if len(said) <= form.bar), brief.split()[0])
 
@@ -280,7 +282,7 @@ def _key(verdict: Verdict) -> Text:
     marks = ", ".join(_marked(call) for call in Call if call is not Call.UNJUDGED)
     marks += (
         translated("; not read: no call")
-        if any(part_called(part) == Call.UNJUDGED.label for part in unread)
+        if any(part_called(part) == label(Call.UNJUDGED) for part in unread)
         else ""
     )
     marks += translated(", hours by age alone") if any(age_alone(part) for part in unread) else ""
@@ -315,17 +317,15 @@ def _work(verdict: Verdict) -> list[RenderableType]:
         beware = _plain(f"! {own.replace(', ', ',')}" if own else "", "bold")
         both = names.explained(job, verdict)
         about = (
-            f": {job.stake.brief}"
+            f": {brief_label(job.stake)}"
             if job.stake in (Stake.UNSAFE, Stake.RUINS, Stake.CONFIRM, Stake.WORN_OUT)
             else ""
         )
         what += f" ({names.either_said(both)})" if both is not None else about
         table.add_row(call, _plain(what), _plain(_when(job)), beware, _plain(_price(job)))
-    later = _count(len(verdict.jobs) - len(shown), translated("later job"), translated("later jobs"))
-    told: list[RenderableType] = [
-        table,
-        *([_plain(worded("{later} on the paper.", later=later))] if later else []),
-    ]
+    later = len(verdict.jobs) - len(shown)
+    more = counted("{n} later job on the paper.", "{n} later jobs on the paper.", later).format(n=later)
+    told: list[RenderableType] = [table, *([_plain(more)] if later else [])]
     if not titles:
         return told
     numbered = [f"{number} {title.lower()}" for number, title in enumerate(titles, 1) if title in here]
@@ -362,17 +362,22 @@ def _ground(verdict: Verdict) -> list[RenderableType]:
 
 
 def _rest(verdict: Verdict) -> list[RenderableType]:
+    remarks = len(verdict.remarks) - len(words.of_readings(verdict))
     counts = [
-        _count(
-            len(verdict.suspicions), translated("reading that looks wrong"), translated("readings that look wrong")
+        (
+            len(verdict.suspicions),
+            counted("{n} reading that looks wrong", "{n} readings that look wrong", len(verdict.suspicions)),
         ),
-        _count(len(verdict.remarks) - len(words.of_readings(verdict)), "remark", "remarks"),
-        _count(len(verdict.not_priced), translated("thing not priced"), translated("things not priced")),
+        (remarks, counted("{n} remark", "{n} remarks", remarks)),
+        (
+            len(verdict.not_priced),
+            counted("{n} thing not priced", "{n} things not priced", len(verdict.not_priced)),
+        ),
     ]
-    told = [count for count in counts if count]
+    told = [text.format(n=number) for number, text in counts if number]
     asked = [_plain(f"[?] {line}") for line in _asked(verdict)]
     first = [_plain(worded("On the paper: {told}.", told=words.listed(told)))] if told else []
-    return [*asked, *first, _plain(words.WORKING_AID, "dim")]
+    return [*asked, *first, _plain(words.working_aid(), "dim")]
 
 
 def _asked(verdict: Verdict) -> list[str]:
@@ -383,7 +388,3 @@ def _asked(verdict: Verdict) -> list[str]:
         if suspicion.held
     ]
     return [*held, *words.of_readings(verdict)]
-
-
-def _count(number: int, one: str, many: str) -> str:
-    return f"{number} {one if number == 1 else many}" if number else ""

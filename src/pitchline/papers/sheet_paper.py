@@ -9,15 +9,19 @@ from pitchline.picture.ink import Tone
 from pitchline.picture.measured import measured
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind, Severity, seen_on
-from pitchline.trade.jobs import CAUTIONS, Caution
+from pitchline.trade.jobs import Caution
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
 from pitchline.trade.units import UnitSystem
-from pitchline.words import translated, worded
-from pitchline.words.labels import label
+from pitchline.words import cautions, in_english, translated, worded
+from pitchline.words.labels import label, quantity, quantity_asked
 
-_SIDES = {Side.LEFT: "Left side", Side.RIGHT: "Right side", Side.NONE: "Middle of the machine"}
+_SIDES = {
+    Side.LEFT: in_english("Left side"),
+    Side.RIGHT: in_english("Right side"),
+    Side.NONE: in_english("Middle of the machine"),
+}
 
 
 class SheetLine(Protocol):
@@ -67,7 +71,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
     dict
         Text, lists and dicts, as the template expects them.
     """
-    machine, caution = dossier.machine, CAUTIONS[Caution.MOVING_TRACK]
+    machine, caution = dossier.machine, Caution.MOVING_TRACK
     numbers = _numbers(rows)
     return {
         "title": worded("Walk-round sheet for {machine}", machine=machine.name),
@@ -84,16 +88,18 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "how": _how(rows, numbers),
         "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
         "seen": _seen(rows, dossier),
-        "how_bad": [severity.value for severity in Severity],
-        "caution": {"title": caution.title, "text": caution.text},
-        "aid": words.WORKING_AID,
+        "how_bad": [label(severity) for severity in Severity],
+        "caution": {"title": cautions.title(caution), "text": cautions.caution_text(caution)},
+        "aid": words.working_aid(),
         "made": translated("pitchline walk-round sheet"),
     }
 
 
 def _last(dossier: Dossier) -> str:
     last = dossier.last_walk_round
-    return f"{words.day(last.date)} at {words.service_hours(last.service_h)}" if last else translated("none yet")
+    if last is None:
+        return translated("none yet")
+    return worded("{day} at {hours}", day=words.day(last.date), hours=words.service_hours(last.service_h))
 
 
 def _numbers(rows: Iterable[SheetLine]) -> dict[Measurand, int]:
@@ -106,7 +112,7 @@ def _how(rows: Iterable[SheetLine], numbers: dict[Measurand, int]) -> list[dict[
     return [
         {
             "number": number,
-            "label": words.first_up(translated(MEASURANDS[asked].asked)),
+            "label": words.first_up(quantity_asked(asked)),
             "text": how[asked],
             "svg": measured(asked).svg(Tone.PAPER),
             "alt": measured(asked).told,
@@ -122,7 +128,7 @@ def _sections(
     for side, title in _SIDES.items():
         lines = [_line(row, dossier, numbers) for row in rows if row.place.side is side]
         if lines:
-            told.append({"title": title, "rows": lines})
+            told.append({"title": translated(title), "rows": lines})
     return told
 
 
@@ -132,12 +138,11 @@ def _line(row: SheetLine, dossier: Dossier, numbers: dict[Measurand, int]) -> di
         look = [label(kind) for kind in seen_on(row.place.part, dossier.gear)]
         said = ", ".join(look)
         return {"part": part, "quantity": "", "number": None, "joints": False, "previous": "", "look": said}
-    quantity = MEASURANDS[row.measurand]
     return {
-        "part": "" if names.says_part(translated(quantity.label), row.place.part) else part,
-        "quantity": translated(quantity.asked),
+        "part": "" if names.says_part(quantity(row.measurand), row.place.part) else part,
+        "quantity": quantity_asked(row.measurand),
         "number": numbers[row.measurand],
-        "joints": quantity.spans_joints,
+        "joints": MEASURANDS[row.measurand].spans_joints,
         "previous": row.previous,
         "look": None,
     }

@@ -1,4 +1,4 @@
-"""A plan of stops as one terminal screen, safe as plain text."""
+"""A plan of lay-ups as one terminal screen, safe as plain text."""
 
 from rich.console import Group, RenderableType
 from rich.table import Table
@@ -8,19 +8,21 @@ from pitchline.stops.instance import StopInstance
 from pitchline.stops.plan import StopPlan, StopRange
 from pitchline.stops.thumb import Compared
 from pitchline.trade.writing import as_figure
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, in_english, say, translated, worded
 
-_UNNAMED = "nothing opened"
+_UNNAMED = in_english("nothing opened")
 
 
 def plan_screen(instance: StopInstance, plan: StopPlan, rows: tuple[Compared, ...]) -> RenderableType:
-    """A plan for a terminal: its stops with jobs and hours, what it costs, and the rules of thumb beside it."""
+    """A plan for a terminal: its lay-ups with jobs and hours, what it costs, and the rules of thumb beside it."""
     return Group(_head(instance, plan), _stops(plan), _idle(plan), _beside(rows))
 
 
 def _head(instance: StopInstance, plan: StopPlan) -> Text:
-    stops = (
-        translated("no stop") if not plan.stops else f"{len(plan.stops)} stop{'s' if len(plan.stops) > 1 else ''}"
+    layups = (
+        counted("{n} lay-up", "{n} lay-ups", len(plan.stops)).format(n=len(plan.stops))
+        if plan.stops
+        else translated("no lay-up")
     )
     proof = translated("Proven: nothing costs less.")
     if not plan.proven:
@@ -31,9 +33,9 @@ def _head(instance: StopInstance, plan: StopPlan) -> Text:
         )
     lines = (
         worded(
-            "{instance}: {stops} in {horizon} h, expected cost {expected_cost} as of today.",
+            "{instance}: {layups} in {horizon} h, expected cost {expected_cost} as of today.",
             instance=instance.name,
-            stops=stops,
+            layups=layups,
             horizon=as_figure(instance.horizon_h),
             expected_cost=as_figure(plan.expected_cost),
         ),
@@ -46,21 +48,25 @@ def _stops(plan: StopPlan) -> RenderableType:
     if not plan.stops:
         return Text(translated("Nothing pays before the sale."))
     table = Table(
-        translated("stop in"), translated("may move between"), "opened", "jobs", title=translated("Stops")
+        translated("lay-up in"),
+        translated("may move between"),
+        translated("opened"),
+        translated("jobs"),
+        title=translated("Lay-ups"),
     )
     for stop in plan.stops:
         fast = stop.earliest_h == stop.latest_h
         moves = (
-            "stays"
+            translated("stays")
             if fast
             else worded(
                 "{earliest} and {latest} h", earliest=as_figure(stop.earliest_h), latest=as_figure(stop.latest_h)
             )
         )
-        opened = ", ".join(stop.opened) or _UNNAMED
+        opened = ", ".join(stop.opened) or translated(_UNNAMED)
         table.add_row(*(Text(cell) for cell in (f"{as_figure(stop.hour)} h", moves, opened, _jobs(plan, stop))))
     note = Text(
-        translated("May move: with all its jobs, the other stops kept, for at most 1 % of the whole cost.")
+        translated("May move: with all its jobs, the other lay-ups kept, for at most 1 % of the whole cost.")
     )
     return Group(table, note)
 
@@ -84,9 +90,9 @@ def _idle(plan: StopPlan) -> Text:
 def _beside(rows: tuple[Compared, ...]) -> Table:
     table = Table(
         translated("way of planning"),
-        "cost",
+        translated("cost"),
         translated("more than the plan"),
-        "stops",
+        translated("lay-ups"),
         translated("limits passed"),
         title=translated("Beside it"),
     )

@@ -99,7 +99,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "jobs": told_jobs(verdict),
         "read": [told_reading(row, verdict, units) for row in read_rows(verdict)],
         "walk_rounds": told_walk_rounds(verdict),
-        "method": list(words.METHOD_SAID),
+        "method": [translated(one) for one in words.METHOD_SAID],
         "why": told_why(verdict),
         "rest_on": told_rest_on(verdict),
         "parted": told_parted(verdict),
@@ -109,8 +109,10 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
-        "aid": words.WORKING_AID,
-        "made": worded("pitchline {version} · {method}", version=verdict.version, method=verdict.method),
+        "aid": words.working_aid(),
+        "made": worded(
+            "pitchline {version} · {method}", version=verdict.version, method=translated(verdict.method)
+        ),
     }
 
 
@@ -145,34 +147,43 @@ def call_said(verdict: Verdict) -> str:
         return translated("look the limit up before it works on")
     if stakes == (Stake.MEASURE,):
         return translated("before anything is ordered")
-    what = "work" if verdict.call is Call.BOOK else "nothing"
-    more = translated("; what is worn out works on at your cost") if Stake.WORN_OUT in stakes else ""
-    return worded(
-        "{what} due within the next {verdict}{more}", what=what, verdict=words.window_ahead(verdict), more=more
-    )
+    ahead = words.window_ahead(verdict)
+    if verdict.call is not Call.BOOK:
+        due = worded("nothing due within the next {hours}", hours=ahead)
+    else:
+        due = worded("work due within the next {hours}", hours=ahead)
+    return f"{due}{translated('; what is worn out works on at your cost')}" if Stake.WORN_OUT in stakes else due
 
 
-def boxes(verdict: Verdict) -> tuple[Headline, Headline, Headline]:
-    """The three headline figures: next due, to put right now, due inside the booking window."""
+def boxes(verdict: Verdict, brief: bool = False) -> tuple[Headline, Headline, Headline]:
+    """The three headline figures: next due, to put right now, due inside the booking window.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        The verdict.
+    brief : bool
+        Without the soonest of many parts, and without what the window is.
+    """
     stops = [job for job in verdict.jobs if job.call is Call.STOP]
     due = [job for job in verdict.jobs if job.call is not Call.RUN]
     said = _jobs_in_short(stops, verdict) if stops else translated("no part is called stop")
-    weeks = f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{words.GAP}weeks"
+    weeks = words.window_weeks(verdict)
     window = worded("the booking window, {weeks}; jobs alone, the quote adds the lay-up itself", weeks=weeks)
     return (
-        _next_due(verdict),
+        _next_due(verdict, [] if brief else _first_of_all(verdict)),
         _money_headline(translated("To put right now"), verdict.money_now, stops, verdict, said),
         _money_headline(
             worded("Cost of the work due, within {verdict}", verdict=words.window_ahead(verdict)),
             verdict.money_window,
             due,
             verdict,
-            window,
+            "" if brief else window,
         ),
     )
 
 
-def _next_due(verdict: Verdict) -> Headline:
+def _next_due(verdict: Verdict, lines: list[str]) -> Headline:
     """The most pressing job and its hours; below, when the first of all parts that were read is due."""
     job = next_job(verdict)
     if job is None:
@@ -183,18 +194,19 @@ def _next_due(verdict: Verdict) -> Headline:
         )
     what = names.job_said(job.kind, names.places_said(job.places, verdict.gear))
     label = worded("Falls due first: {what}", what=what)
-    lines = _first_of_all(verdict)
     both = names.explained(job, verdict)
     if both is not None:
         return Headline(
             label,
-            "now",
+            translated("now"),
             (names.either_said(both), translated("order nothing before it was measured again"), *lines),
         )
     if job.due is None or job.call is Call.STOP:
         chance = worded("or at the next chance within {verdict}", verdict=words.window_ahead(verdict))
         return Headline(
-            label, "now", (translated("before it works again") if job.call is Call.STOP else chance, *lines)
+            label,
+            translated("now"),
+            (translated("before it works again") if job.call is Call.STOP else chance, *lines),
         )
     dates = words.dates_said(job.dates) or translated("no dates: hours a week not entered")
     figure = translated("now, overdue") if names.is_overdue(job) else words.hours(job.due.middle)
@@ -224,9 +236,9 @@ def _money_headline(label: str, money: Money | None, jobs: list[Job], verdict: V
             if jobs
             else translated("not known")
             if verdict.next_due is None
-            else "nothing"
+            else translated("nothing")
         )
-        return Headline(label, figure, (said,))
+        return Headline(label, figure, (said,) if said else ())
     lines = [words.amount_range(money), said]
     if len(priced) < len(jobs) or any(job.not_priced for job in jobs):
         lines.append(translated("without what is not priced; the jobs say what"))
@@ -280,7 +292,7 @@ def _cell(part: PartVerdict | None, axis: HoursAxis, marks: dict[str, str]) -> d
     band = axis.band(due)
     ruler = ruler_of(part)
     return told | {
-        "said": "now" if part.call is Call.STOP else words.hours(due.middle),
+        "said": translated("now") if part.call is Call.STOP else words.hours(due.middle),
         "band": {
             "low": band.low,
             "middle": band.middle,

@@ -30,9 +30,9 @@ def told_plan(verdict: Verdict) -> dict[str, object] | None:
             {"number": stop.number, "when": stop.when, "moves": stop.moves, "jobs": list(stop.jobs)}
             for stop in told.stops_said(verdict, plan)
         ],
-        "beside_head": list(told.BESIDE_HEAD),
+        "beside_head": told.beside_head(),
         "beside": [list(told.beside_cells(plan, row)) for row in plan.beside],
-        "money_head": [worded("paid for, in {currency}", currency=plan.currency), *told.MONEY_HEAD],
+        "money_head": [worded("paid for, in {currency}", currency=plan.currency), *told.money_head()],
         "money": [[say(row.name), *cells] for row in plan.beside if (cells := told.money_cells(row))],
         "notes": list(told.plan_notes(plan)),
     }

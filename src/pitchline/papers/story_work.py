@@ -10,16 +10,17 @@ from pitchline.papers.rows import ReadRow, read_rows
 from pitchline.stops.doubted import tells_of_misreading
 from pitchline.trade.calls import Call
 from pitchline.trade.ground import GroundMix
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind
+from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.measurands import MEASURANDS, Role
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import cautions, counted, say, translated, worded
 from pitchline.words.called import job_called, joins_word
-from pitchline.words.labels import mix_said, quantity
+from pitchline.words.labels import label, mix_said, quantity, singular
+from pitchline.words.readings import reading_said
 from pitchline.words.speaking import in_a_hundred
 
 _CHANCE_TOLD = ("wear.past_", "wear.within_window_", "turn.past_turn_point")
@@ -33,16 +34,19 @@ def told_jobs(verdict: Verdict) -> list[dict[str, object]]:
     numbers: dict[Caution, int] = {}
     told = []
     for number, job in enumerate(verdict.jobs, 1):
-        cautions = []
+        heeded = []
         for caution in job.cautions:
             first = caution not in numbers
             numbers.setdefault(caution, len(numbers) + 1)
-            text = CAUTIONS[caution]
-            cautions.append(
-                {"number": numbers[caution], "title": text.title, "text": text.text if first else None}
+            heeded.append(
+                {
+                    "number": numbers[caution],
+                    "title": cautions.title(caution),
+                    "text": cautions.caution_text(caution) if first else None,
+                }
             )
         told.append(
-            _job(number, job, verdict) | {"cautions": sorted(cautions, key=lambda x: str(x["number"]).zfill(3))}
+            _job(number, job, verdict) | {"cautions": sorted(heeded, key=lambda x: str(x["number"]).zfill(3))}
         )
     return told
 
@@ -71,7 +75,7 @@ def _job(number: int, job: Job, verdict: Verdict) -> dict[str, object]:
         "parts": words.listed([f"{count}{words.GAP}× {say(piece)}" for piece, count in job.parts_needed])
         if job.parts_needed
         else "",
-        "labour": f"{words.GAP.join(('labour', as_figure(job.labour_h, 'g'), 'h'))}"
+        "labour": words.tied(worded("labour {hours} h", hours=as_figure(job.labour_h, "g")))
         if job.labour_h is not None
         else "",
         "price": words.amount(job.price.usual, job.price.currency) if job.price else translated("not priced"),
@@ -96,19 +100,14 @@ def joins_said(job: Job, currency: str) -> str:
     if joins is None:
         return ""
     word = words.first_up(joins_word(joins))
+    early = words.hours(abs(joins.early_h))
     if joins.own_h is None:
-        when, own = (
-            translated("though it would last to the end of the plan"),
-            translated("left out until then, the plan"),
-        )
+        when = translated("though it would last to the end of the plan")
+    elif joins.early_h < 0:
+        when = worded("{hours} past its own time", hours=early)
     else:
-        side = "past" if joins.early_h < 0 else "before"
-        when, own = (
-            worded("{early} {side} its own time", early=words.hours(abs(joins.early_h)), side=side),
-            translated("done by itself then, the plan"),
-        )
+        when = worded("{hours} before its own time", hours=early)
     if joins.with_job is not None and joins.with_part is not None:
-        part = PARTS[joins.with_part]
         old = (
             translated("an old one wears it fast")
             if job.part is PartKind.SPROCKET
@@ -118,21 +117,33 @@ def joins_said(job: Job, currency: str) -> str:
             "{word}, {when}: a new one goes with the new {singular}, because {old}.",
             word=word,
             when=when,
-            singular=part.singular,
+            singular=singular(joins.with_part),
             old=old,
         )
     if joins.saves is None:
         return f"{word}, {when}."
     amount = f"{currency}{words.GAP}{as_figure(abs(joins.saves))}"
-    return f"{word}, {when}: {own} would cost {amount} {'more' if joins.saves >= 0 else 'less'}."
+    if joins.own_h is None:
+        text = (
+            translated("{word}, {when}: left out until then, the plan would cost {amount} more.")
+            if joins.saves >= 0
+            else translated("{word}, {when}: left out until then, the plan would cost {amount} less.")
+        )
+    else:
+        text = (
+            translated("{word}, {when}: done by itself then, the plan would cost {amount} more.")
+            if joins.saves >= 0
+            else translated("{word}, {when}: done by itself then, the plan would cost {amount} less.")
+        )
+    return text.format(word=word, when=when, amount=amount)
 
 
 def when_range(job: Job) -> str:
     """The range of a job's hours and about which day; empty where it is now or has none."""
-    if job.call is Call.STOP or job.due is None or words.hours(job.due.hopeful) == "now":
+    if job.call is Call.STOP or job.due is None or words.is_now(job.due.hopeful):
         return ""
-    dates = f", {words.when_about(job.dates)}" if job.dates and words.hours(job.due.middle) != "now" else ""
-    return f"{words.hours(job.due.cautious)} to {words.hours(job.due.hopeful)}{dates}"
+    dates = f", {words.when_about(job.dates)}" if job.dates and not words.is_now(job.due.middle) else ""
+    return f"{words.between(words.hours(job.due.cautious), words.hours(job.due.hopeful))}{dates}"
 
 
 def when_said(job: Job) -> str:
@@ -150,22 +161,20 @@ def when_said(job: Job) -> str:
     if job.due is None:
         return translated("book it now") if job.call is Call.BOOK else translated("when next at it")
     told = words.hours(job.due.middle)
-    return told if told == "now" else f"in {told}"
+    return told if words.is_now(job.due.middle) else worded("in {hours}", hours=told)
 
 
 def told_reading(row: ReadRow, verdict: Verdict, units: UnitSystem) -> dict[str, object]:
     """What was read of one quantity on both sides, with what, and the yard's sizes."""
-    quantity, first = MEASURANDS[row.measurand], row.both[0]
-    tools = dict.fromkeys(
-        translated(translated(judged.reading.tool.label)) for judged in row.both if judged.reading
-    )
-    limit = "setting" if quantity.role is Role.SETTING else translated("none entered")
+    first = row.both[0]
+    tools = dict.fromkeys(translated(judged.reading.tool.label) for judged in row.both if judged.reading)
+    limit = translated("setting") if MEASURANDS[row.measurand].role is Role.SETTING else translated("none entered")
     if first.limit_m is not None:
         limit = words.length(first.limit_m, units)
         limit = worded("{size}, assumed", size=limit) if first.limit_assumed else limit
     return {
-        "part": "" if names.says_part(translated(quantity.label), row.part) else _part_read(row, verdict),
-        "quantity": translated(quantity.label),
+        "part": "" if names.says_part(quantity(row.measurand), row.part) else _part_read(row, verdict),
+        "quantity": quantity(row.measurand),
         "left": _readings(row.left, verdict, units),
         "right": _readings(row.right, verdict, units),
         "tool": " / ".join(tools),
@@ -219,17 +228,17 @@ def told_walk_rounds(verdict: Verdict) -> str:
     if not verdict.walk_rounds:
         return translated("No walk-round yet.")
     told = [
-        f"{words.day(walk.date)} at {words.service_hours(walk.service_h)}" + (f" ({walk.by})" if walk.by else "")
+        worded("{day} at {hours}", day=words.day(walk.date), hours=words.service_hours(walk.service_h))
+        + (f" ({walk.by})" if walk.by else "")
         for walk in verdict.walk_rounds
     ]
-    noun = translated("Walk-round of") if len(told) == 1 else translated("Walk-rounds of")
-    row = translated("those of numbered parts stand in a row, from the front")
-    return worded(
-        "{noun} {told}. Readings are of the last one unless a day is given; {row}.",
-        noun=noun,
-        told=words.listed(told),
-        row=row,
-    )
+    return counted(
+        "Walk-round of {told}. Readings are of the last one unless a day is given; those of numbered parts stand in a row, from "
+        "the front.",
+        "Walk-rounds of {told}. Readings are of the last one unless a day is given; those of numbered parts stand in a row, from "
+        "the front.",
+        len(told),
+    ).format(told=words.listed(told))
 
 
 def told_why(verdict: Verdict) -> list[dict[str, str]]:
@@ -255,7 +264,7 @@ def told_why(verdict: Verdict) -> list[dict[str, str]]:
         if why.what == "sizes"
     )
     told = [
-        {"what": words.first_up(what), "said": _said_of(by_part), "source": source}
+        {"what": words.first_up(translated(what)), "said": _said_of(by_part), "source": source}
         for (what, source), by_part in kept.items()
     ]
     return told + [
@@ -323,7 +332,7 @@ def _by_quantity(verdict: Verdict, figure: Callable[[Judged], str]) -> str:
 
 def _sides(row: ReadRow) -> tuple[tuple[str, tuple[Judged, ...]], ...]:
     one = not any(judged.place.side.value for judged in row.both)
-    return (("", row.left),) if one else (("left", row.left), ("right", row.right))
+    return (("", row.left),) if one else ((label(Side.LEFT), row.left), (label(Side.RIGHT), row.right))
 
 
 def _said_of(by_part: dict[str, str]) -> str:
@@ -390,7 +399,7 @@ def told_suspicions(verdict: Verdict) -> list[str]:
                 "{place}, {label}, read {reading} on {date}: {suspects}",
                 place=words.first_up(names.place_said(reading.place, verdict.gear)),
                 label=label,
-                reading=reading.words,
+                reading=reading_said(reading),
                 date=words.day(suspicion.date),
                 suspects=say(suspicion.suspects),
             )
@@ -405,4 +414,4 @@ def told_suspicions(verdict: Verdict) -> list[str]:
 
 def caution_titles(jobs: Iterable[Job]) -> list[str]:
     """The titles of every caution some jobs need, each once."""
-    return list(dict.fromkeys(CAUTIONS[caution].title for job in jobs for caution in job.cautions))
+    return list(dict.fromkeys(cautions.title(caution) for job in jobs for caution in job.cautions))

@@ -5,21 +5,30 @@ import datetime as dt
 from pitchline.judge.age import age_of
 from pitchline.judge.called import apart
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import WORKING_AID as WORKING_AID
 from pitchline.trade.readings import Reading
 from pitchline.trade.units import UnitSystem, show_hours, show_length
 from pitchline.trade.writing import MONTHS, as_day, as_figure, marked
 from pitchline.verdict import Dates, HoursLeft, Judged, Money, PartVerdict, Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import in_english, say, translated, worded
+from pitchline.words.cautions import WORKING_AID as WORKING_AID
+from pitchline.words.readings import over_joints, reading_said
 
 GAP = "\u00a0"
 METHOD_SAID = (
-    "Each reading becomes life used along the yard's own wear line, with the doubt of tool and hand kept (JCGM 100:2008).",
-    "All parts and walk-rounds of this machine are judged together: what one part shows of ground and driving serves the "
-    "others.",
-    "Where readings are few a weak expectation of typical lives fills in; readings soon outweigh it.",
-    "Hours left count from the hours at the top, on the ground assumed to come; hours a week turn them into days.",
-    "The range holds all these doubts at once: of ten such parts nine last past the cautious figure, one past the hopeful.",
+    in_english(
+        "Each reading becomes life used along the yard's own wear line, with the doubt of tool and hand kept (JCGM 100:2008)."
+    ),
+    in_english(
+        "All parts and walk-rounds of this machine are judged together: what one part shows of ground and driving serves the "
+        "others."
+    ),
+    in_english("Where readings are few a weak expectation of typical lives fills in; readings soon outweigh it."),
+    in_english(
+        "Hours left count from the hours at the top, on the ground assumed to come; hours a week turn them into days."
+    ),
+    in_english(
+        "The range holds all these doubts at once: of ten such parts nine last past the cautious figure, one past the hopeful."
+    ),
 )
 _YEARS_APART_D = 730
 _NOW_H = 5.0
@@ -27,6 +36,11 @@ _FINE_M = 0.5e-3
 _OF_READINGS = ("remark.read_alike", "remark.many_far_off", "remark.far_less_wear")
 _OF_READINGS_BEFORE = ("was each one measured?", "look far off", "measure again")
 """What they said before remarks had codes."""
+
+
+def working_aid() -> str:
+    """What stands below every paper that goes out by itself."""
+    return translated(WORKING_AID)
 
 
 def tied(text: str) -> str:
@@ -47,7 +61,12 @@ def hours(hours_h: float) -> str:
     >>> hours(2.0), hours(618.0)
     ('now', '620\xa0h')
     """
-    return "now" if hours_h < _NOW_H else tied(show_hours(hours_h))
+    return translated("now") if is_now(hours_h) else tied(show_hours(hours_h))
+
+
+def is_now(hours_h: float) -> bool:
+    """Whether so few hours are left that they are called "now"."""
+    return hours_h < _NOW_H
 
 
 def service_hours(hours_h: float) -> str:
@@ -68,9 +87,9 @@ def range_said(left: HoursLeft) -> str:
     str
         Such as "likely between 380 h and 900 h (8 in 10)".
     """
-    if left.hopeful < _NOW_H:
+    if is_now(left.hopeful):
         return translated("reached already")
-    if left.cautious < _NOW_H:
+    if is_now(left.cautious):
         return worded("likely between now and {hopeful} (9 in 10)", hopeful=hours(left.hopeful))
     return worded(
         "likely between {cautious} and {hopeful} (8 in 10)",
@@ -106,9 +125,10 @@ def about_day(date: dt.date | None, with_year: bool = True) -> str:
     """
     if date is None:
         return tied(translated("over 20 years off"))
-    third = "early" if date.day <= 10 else "mid" if date.day <= 20 else "late"
-    year = f" {date.year}" if with_year else ""
-    return tied(f"{third} {MONTHS[date.month - 1]}{year}")
+    month = MONTHS[date.month - 1] + (f" {date.year}" if with_year else "")
+    if date.day <= 10:
+        return tied(worded("early {month}", month=month))
+    return tied(worded("mid {month}", month=month) if date.day <= 20 else worded("late {month}", month=month))
 
 
 def _day_of(dates: Dates, date: dt.date | None) -> str:
@@ -120,7 +140,11 @@ def _day_of(dates: Dates, date: dt.date | None) -> str:
 
 def when_about(dates: Dates) -> str:
     """The middle day of an outlook, such as "about mid Mar 2027"."""
-    return about_day(dates.middle) if dates.middle is None else f"about{GAP}{_day_of(dates, dates.middle)}"
+    return (
+        about_day(dates.middle)
+        if dates.middle is None
+        else tied(worded("about {day}", day=_day_of(dates, dates.middle)))
+    )
 
 
 def dates_said(dates: Dates | None) -> str:
@@ -186,7 +210,12 @@ def amount_as_asked(value: float, currency: str, asked: float | None) -> str:
 def amount_range(money: Money) -> str:
     """The range of an amount, such as "3,600 to 4,900"; empty where there is none."""
     low, high = (amount(x, "").strip() for x in (money.low, money.high))
-    return "" if low == high else f"{low} to {high}"
+    return "" if low == high else between(low, high)
+
+
+def between(low: str, high: str) -> str:
+    """Both ends of a range, such as "3,600 to 4,900"."""
+    return worded("{low} to {high}", low=low, high=high)
 
 
 def percent(share: float) -> str:
@@ -209,9 +238,10 @@ def as_typed(reading: Reading) -> str:
     """
     bare = [typed for typed in reading.typed if typed.unit not in typed.text.lower()]
     if len(bare) < 2 or len(bare) != len(reading.typed) or len({typed.unit for typed in bare}) > 1:
-        return tied(reading.words).replace(f",{GAP}", ", ")
-    shown = ", ".join(tied(typed.text) for typed in bare) + GAP + bare[0].unit
-    return shown + (tied(worded(" over {joints} joints", joints=reading.joints)) if reading.joints > 1 else "")
+        shown = reading_said(reading)
+    else:
+        shown = over_joints(f"{', '.join(typed.text for typed in bare)} {bare[0].unit}", reading.joints)
+    return tied(shown).replace(f",{GAP}", ", ")
 
 
 def doubt(expanded_u_m: float, units: UnitSystem) -> str:
@@ -226,7 +256,7 @@ def doubts(expanded_u_m: list[float], units: UnitSystem) -> str:
     if not expanded_u_m:
         return ""
     least, most = doubt(min(expanded_u_m), units), doubt(max(expanded_u_m), units)
-    return most if least == most else f"{least.rsplit(GAP, 1)[0]} to {most.removeprefix('±' + GAP)}"
+    return most if least == most else between(least.rsplit(GAP, 1)[0], most.removeprefix("±" + GAP))
 
 
 def unit_once(texts: list[str]) -> list[str]:
@@ -240,7 +270,7 @@ def unit_once(texts: list[str]) -> list[str]:
 def listed(items: tuple[str, ...] | list[str]) -> str:
     """Words in a row: "a", "a and b", "a, b and c"."""
     *others, last = items
-    return worded("{others} and {last}", others=", ".join(others), last=last) if others else last
+    return worded("{most} and {last}", most=", ".join(others), last=last) if others else last
 
 
 def first_up(text: str) -> str:
@@ -282,10 +312,10 @@ def life_used(part: PartVerdict) -> str:
         return ""
     read = [judged for judged in known if judged.status != "not read"]
     if not read:
-        return "unread"
+        return translated("unread")
     worst = max(read, key=lambda judged: judged.life_used or 0.0)
     if worst.status == "held back":
-        return "held"
+        return translated("held")
     star = ASSUMED_MARK if part.assumed_limit else ""
     return (used_twice(worst) if apart(worst) else percent(worst.life_used or 0.0)) + star
 
@@ -328,4 +358,9 @@ def window_ahead(verdict: Verdict) -> str:
     """How far the booking window reaches: in hours, or in weeks where hours a week are not known."""
     if verdict.window_h is not None:
         return hours(verdict.window_h)
-    return f"{as_figure(verdict.call_rule.booking_window_weeks, 'g')}{GAP}weeks"
+    return window_weeks(verdict)
+
+
+def window_weeks(verdict: Verdict) -> str:
+    """The booking window in weeks."""
+    return tied(worded("{weeks} weeks", weeks=as_figure(verdict.call_rule.booking_window_weeks, "g")))

@@ -11,15 +11,15 @@ from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
 from pitchline.stops.order import OrderLine, StopJob
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of, opens_track
+from pitchline.trade.jobs import Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import cautions, say, translated, worded
 from pitchline.words.called import called, job_called
-from pitchline.words.labels import quantity
+from pitchline.words.labels import label, quantity
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
 
@@ -104,7 +104,7 @@ def work_order_story(
         "by": "",
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "cautions": [
-            {"number": number, "title": CAUTIONS[caution].title, "text": CAUTIONS[caution].text}
+            {"number": number, "title": cautions.title(caution), "text": cautions.caution_text(caution)}
             for caution, number in numbers.items()
         ],
         "jobs": [_job(number, job, verdict, numbers, units) for number, job in enumerate(stop.jobs, 1)],
@@ -113,8 +113,8 @@ def work_order_story(
         "consumables": _lines(stop.order.consumables, verdict),
         "ask": _lines(stop.order.ask, verdict),
         "labour": _labour(stop, verdict),
-        "opened": words.listed([side.value for side in stop.order.opened]) if stop.order.opened else "",
-        "aid": words.WORKING_AID,
+        "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
+        "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }
 
@@ -157,7 +157,7 @@ def _job(
         "because": because_said(job, verdict),
         "labour": words.labour(job.labour_h) if job.labour_h is not None else "",
         "cautions": [
-            {"number": each, "title": CAUTIONS[caution].title}
+            {"number": each, "title": cautions.title(caution)}
             for caution, each in sorted(numbers.items(), key=lambda item: item[1])
             if caution in needing
         ],
@@ -189,9 +189,7 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
         for item in part.judged
         if _matters(item, job)
     ]
-    return list(
-        dict.fromkeys(translated(translated(item.reading.tool.label)) for item in read if item.reading is not None)
-    )
+    return list(dict.fromkeys(translated(item.reading.tool.label) for item in read if item.reading is not None))
 
 
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import io
+import re
 from collections.abc import Sequence
 from typing import Any, TypeAlias
 
@@ -16,10 +17,9 @@ from pitchline.papers.story_work import because_said
 from pitchline.papers.work_order import where_said
 from pitchline.picture.part_words import invented
 from pitchline.trade.calls import Call
-from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Dates, HoursLeft, Job, Verdict
-from pitchline.words import say
+from pitchline.words import say, translated, worded
 from pitchline.words.called import looked_said, machine_called
 from pitchline.words.labels import label
 
@@ -33,6 +33,7 @@ JOB_COLUMNS = (
     "lay-up", "call", "call about", "job", "where", *_HOURS, *_DAYS, "chance in window", "labour h", *_PRICES, "not priced",
     "why", "cautions", "overdue",
 )  # fmt: skip
+"""Heads are said in the language in force: a workbook is read by people, and none of it is read back."""
 STOP_COLUMNS = ("lay-up", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
 ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note")
 _THREE = ("cautious", "middle", "hopeful")
@@ -41,6 +42,17 @@ WORTH_COLUMNS = (
     *(f"worth left in it, {each}" for each in _THREE), "to put right now",
 )  # fmt: skip
 BID_COLUMNS = ("line", *_THREE, "currency", "why")
+ABOUT_COLUMNS = ("what", "said")
+_ADDED = "invented"
+_TITLES = ("jobs", "lay-ups", "order list", "worth", "bid", "about")
+_TITLE_MOST = 31
+"""Letters of a sheet's name, as spreadsheets have it."""
+
+
+def all_heads() -> tuple[str, ...]:
+    """Every name of a sheet and head of a column in English, for the catalogue."""
+    columns = (*JOB_COLUMNS, *STOP_COLUMNS, *ORDER_COLUMNS, *WORTH_COLUMNS, *BID_COLUMNS, *ABOUT_COLUMNS)
+    return (*_TITLES, *columns, _ADDED)
 
 
 def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
@@ -68,7 +80,7 @@ def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
     book = xlsxwriter.Workbook(stream, {"in_memory": True} | settings)
     book.set_properties(
         {
-            "title": f"Work on {verdict.machine.name}",
+            "title": worded("Work on {machine}", machine=verdict.machine.name),
             "author": f"pitchline {verdict.version}",
             "created": dt.datetime(verdict.as_of.year, verdict.as_of.month, verdict.as_of.day),  # noqa: DTZ001
         }
@@ -95,10 +107,10 @@ def _sheets(
         sheets.append(("bid", BID_COLUMNS, _bid_rows(verdict)))
     if invented(verdict):  # rows are copied out of a workbook without its sheet about
         sheets = [
-            (title, (*columns, "invented"), [(*row, "invented") for row in rows])
+            (title, (*columns, _ADDED), [(*row, translated(_ADDED)) for row in rows])
             for title, columns, rows in sheets
         ]
-    return [*sheets, ("about", ("what", "said"), _about_rows(verdict))]
+    return [*sheets, ("about", ABOUT_COLUMNS, _about_rows(verdict))]
 
 
 def _hours(left: HoursLeft | None) -> tuple[Cell, ...]:
@@ -133,8 +145,8 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
         *_money(job.price),
         "; ".join(map(say, job.not_priced)),
         because_said(job, verdict).replace(words.GAP, " "),
-        ", ".join(CAUTIONS[caution].title.lower() for caution in job.cautions),
-        "yes" if names.is_overdue(job) else "",
+        ", ".join(label(caution) for caution in job.cautions),
+        translated("yes") if names.is_overdue(job) else "",
     )
 
 
@@ -148,12 +160,12 @@ def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
     lines += [(say(charge.words), round(charge.amount, 2)) for charge in stop.charges]
     price = stop.price
     if price is not None:
-        lines.append(("sum without tax, usual", round(price.usual, 2)))
+        lines.append((translated("sum without tax, usual"), round(price.usual, 2)))
         if stop.tax_rate is not None:
             taxed = with_tax(price, stop.tax_rate)
             lines += [
-                (f"tax, {as_figure(stop.tax_rate * 100, '.4g')} %", taxed.tax.usual),
-                ("sum with tax", taxed.gross.usual),
+                (worded("tax, {rate} %", rate=as_figure(stop.tax_rate * 100, ".4g")), taxed.tax.usual),
+                (translated("sum with tax"), taxed.gross.usual),
             ]
     return [(*head, what, amount, stop.currency, stop.overdue_since) for what, amount in lines]
 
@@ -164,10 +176,10 @@ def _job_said(job: Job, verdict: Verdict) -> str:
 
 def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
     lists = (
-        ("part", stop.order.parts),
-        ("to ask for", stop.order.ask),
-        ("used up", stop.order.consumables),
-        ("taken off and refitted", stop.order.handled),
+        (translated("part"), stop.order.parts),
+        (translated("to ask for"), stop.order.ask),
+        (translated("used up"), stop.order.consumables),
+        (translated("taken off and refitted"), stop.order.handled),
     )
     return [
         (
@@ -194,12 +206,13 @@ def _worth_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
             part.installed.currency,
             *(round(share, 3) for share in (part.cautious, part.usual, part.hopeful)),
             *_money(part.worth_left)[:3],
-            "yes" if part.put_right else "",
+            translated("yes") if part.put_right else "",
         )
         for part in worth.parts
     ]
     return rows + [
-        (f"not counted: {say(said)}", *(None,) * (len(WORTH_COLUMNS) - 2), "") for said in worth.left_out
+        (worded("not counted: {said}", said=say(said)), *(None,) * (len(WORTH_COLUMNS) - 2), "")
+        for said in worth.left_out
     ]
 
 
@@ -209,38 +222,41 @@ def _bid_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = [
         (say(line.words), *_money(line.amount), say(line.because)) for line in verdict.bid.lines
     ]
-    rows.append(("comes to", *_money(verdict.bid.worth_it), "Sum of the lines."))
-    return [*rows, ("offer", *_money(verdict.bid.offer), say(verdict.bid.caution))]
+    rows.append((translated("comes to"), *_money(verdict.bid.worth_it), translated("Sum of the lines.")))
+    return [*rows, (translated("offer"), *_money(verdict.bid.offer), say(verdict.bid.caution))]
 
 
 def _about_rows(verdict: Verdict) -> list[tuple[Cell, ...]]:
     rows: list[tuple[Cell, ...]] = [
-        ("machine", verdict.machine.name),
-        ("short name", verdict.machine.machine_id),
-        *((("known by", which),) if (which := names.which_one(verdict.machine)) else ()),
-        ("note", verdict.machine.note),
-        ("as of", verdict.as_of),
-        *((("readings", say(age)),) if (age := age_of(verdict)) is not None else ()),
-        ("service hours then", round(verdict.from_service_h, 1)),
-        ("looked at", looked_said(verdict.looked_at)),
-        ("hours left", "counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),
-        ("prices", "without tax, unless a line says otherwise"),
-        ("call", machine_called(verdict)),
-        ("verdict", say(verdict.headline)),
-        ("made by", f"pitchline {verdict.version}, {verdict.method}"),
-        ("caution", words.WORKING_AID),
+        (translated("machine"), verdict.machine.name),
+        (translated("short name"), verdict.machine.machine_id),
+        *(((translated("known by"), which),) if (which := names.which_one(verdict.machine)) else ()),
+        (translated("note"), verdict.machine.note),
+        (translated("as of"), verdict.as_of),
+        *(((translated("readings"), say(age)),) if (age := age_of(verdict)) is not None else ()),
+        (translated("service hours then"), round(verdict.from_service_h, 1)),
+        (translated("looked at"), looked_said(verdict.looked_at)),
+        (
+            translated("hours left"),
+            translated("counted from there: 9 in 10 last past the cautious, 1 in 10 past the hopeful"),
+        ),
+        (translated("prices"), translated("without tax, unless a line says otherwise")),
+        (translated("call"), machine_called(verdict)),
+        (translated("verdict"), say(verdict.headline)),
+        (translated("made by"), f"pitchline {verdict.version}, {translated(verdict.method)}"),
+        (translated("caution"), words.working_aid()),
     ]
     worth = verdict.worth
     if worth is not None:
         for what, money in (
-            ("running gear as new", worth.as_new),
-            ("running gear worth now", worth.left),
-            ("running gear half worn", worth.half_worn),
-            ("against half worn", worth.against_half),
-            ("to put right now", worth.put_right),
+            (translated("running gear as new"), worth.as_new),
+            (translated("running gear worth now"), worth.left),
+            (translated("running gear half worn"), worth.half_worn),
+            (translated("against half worn"), worth.against_half),
+            (translated("to put right now"), worth.put_right),
         ):
             low, usual, high = (as_figure(amount, ",.2f") for amount in (money.low, money.usual, money.high))
-            rows.append((what, f"{money.currency} {usual}, {low} to {high}"))
+            rows.append((what, f"{money.currency} {usual}, {words.between(low, high)}"))
     return rows
 
 
@@ -252,10 +268,11 @@ def _put_sheet(book: Any, title: str, columns: tuple[str, ...], rows: list[tuple
     share = book.add_format({"num_format": "0.000", "valign": "top"})
     whole = book.add_format({"num_format": "0", "valign": "top"})
     money = book.add_format({"num_format": "#,##0.00", "valign": "top"})
-    sheet = book.add_worksheet(title)
+    sheet = book.add_worksheet(_sheet_name(book, title))
     for column, name in enumerate(columns):
-        _put_text(sheet, 0, column, name, head)
-        sheet.set_column(column, column, _width([name, *(_shown(row[column]) for row in rows)]))
+        shown = translated(name)
+        _put_text(sheet, 0, column, shown, head)
+        sheet.set_column(column, column, _width([shown, *(_shown(row[column]) for row in rows)]))
     for at, row in enumerate(rows, start=1):
         for column, cell in enumerate(row):
             if isinstance(cell, dt.date):
@@ -273,6 +290,12 @@ def _put_sheet(book: Any, title: str, columns: tuple[str, ...], rows: list[tuple
     sheet.set_paper(9)
     sheet.fit_to_pages(1, 0)
     sheet.repeat_rows(0)
+
+
+def _sheet_name(book: Any, title: str) -> str:
+    """A sheet's name in the language in force; in English where a spreadsheet would refuse that."""
+    said = re.sub(r"[\[\]:*?/\\]", " ", translated(title))[:_TITLE_MOST].strip("' ")
+    return said if said and said.lower() not in map(str.lower, book.sheetnames) else title
 
 
 def _put_text(sheet: Any, row: int, column: int, text: str, style: Any) -> None:

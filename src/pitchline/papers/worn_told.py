@@ -11,7 +11,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Judged, PartVerdict, Verdict
-from pitchline.words import translated
+from pitchline.words import translated, worded
 from pitchline.words.called import part_called
 from pitchline.words.labels import plural, quantity, singular
 
@@ -111,7 +111,11 @@ def _worn(parts: Sequence[PartVerdict], verdict: Verdict, units: UnitSystem) -> 
 def _which(parts: Sequence[PartVerdict], call: Call) -> str:
     of_it = [part.place.position for part in parts if part.call is call]
     told = call.asks or any(part.call is Call.UNJUDGED for part in parts)
-    return f"no.{words.GAP}{names.numbers_said(of_it)}" if told and len(of_it) < len(parts) else ""
+    return _no(names.numbers_said(of_it)) if told and len(of_it) < len(parts) else ""
+
+
+def _no(numbers: int | str) -> str:
+    return worded("no. {numbers}", numbers=numbers).replace(" ", words.GAP, 1)
 
 
 def _soonest(part: PartVerdict) -> float:
@@ -128,14 +132,14 @@ def _from_to(shares: Sequence[float]) -> str:
     if not shares:
         return ""
     low, high = (words.percent(share) for share in (min(shares), max(shares)))
-    return high if low == high else f"{low.removesuffix('%').rstrip()} to {high}"
+    return high if low == high else words.between(low.removesuffix("%").rstrip(), high)
 
 
 def _left(parts: Sequence[PartVerdict]) -> str:
     """Hours to the first job on one of them; the turn of bushes is named, as their limit comes later."""
     first = min(parts, key=_soonest)
     if any(part.call is Call.STOP for part in parts):
-        return "now"
+        return translated("now")
     unclear = next((both for part in parts if part.call.asks and (both := either_way(part)) is not None), None)
     if unclear is not None:
         return names.either_said(unclear, brief=True)
@@ -143,16 +147,16 @@ def _left(parts: Sequence[PartVerdict]) -> str:
     if due is None:
         return ""
     told = words.hours(due.middle)
-    return told if told == "now" else f"{told} {'to its turn' if first.job is JobKind.TURN else 'left'}"
+    if words.is_now(due.middle):
+        return told
+    turns = first.job is JobKind.TURN
+    return worded("{hours} to its turn", hours=told) if turns else worded("{hours} left", hours=told)
 
 
 def _measured(place: Place, judged: Judged, many: int, units: UnitSystem) -> str:
-    number = f"no.{words.GAP}{place.position}, " if place.position and many > 1 else ""
-    sizes = [
-        f"{name} {words.length(size, units)}"
-        for name, size in (("new", judged.new_m), ("limit", judged.limit_m))
-        if size
-    ]
+    number = f"{_no(place.position)}, " if place.position and many > 1 else ""
+    sizes = [worded("new {size}", size=words.length(judged.new_m, units))] if judged.new_m else []
+    sizes += [worded("limit {size}", size=words.length(judged.limit_m, units))] if judged.limit_m else []
     size = words.length(judged.value_m or 0.0, units)
     return f"{number}{quantity(judged.measurand)} {size}" + (f" ({', '.join(sizes)})" if sizes else "")
 
@@ -172,14 +176,15 @@ def _lacking(parts: Sequence[PartVerdict]) -> str:
     bare = sum(part.looked_at and not any(judged.reading is not None for judged in part.judged) for part in parts)
     measurable = any(part.judged for part in parts)
     told = []
-    for count, what in (
-        (passed, translated("not looked at")),
-        (bare if measurable else 0, translated("not measured")),
-        (held, translated("measured unclear")),
-        (sum(part.assumed_limit for part in parts), translated("by an assumed limit")),
+    assumed = sum(part.assumed_limit for part in parts)
+    for count, all_of_them, some in (
+        (passed, translated("not looked at"), translated("{n} of {of} not looked at")),
+        (bare if measurable else 0, translated("not measured"), translated("{n} of {of} not measured")),
+        (held, translated("measured unclear"), translated("{n} of {of} measured unclear")),
+        (assumed, translated("by an assumed limit"), translated("{n} of {of} by an assumed limit")),
     ):
         if count:
-            told.append(what if count == len(parts) else f"{count} of {len(parts)} {what}")
+            told.append(all_of_them if count == len(parts) else some.format(n=count, of=len(parts)))
     if not measurable and passed < len(parts):
         told.append(translated("by eye only"))
     return ", ".join(told)

@@ -142,7 +142,7 @@ def worth_line(worth: Worth) -> str:
     now, new, half = told.figures
     against = worth.against_half
     amount = words.amount(abs(against.usual), against.currency)
-    than = f"{amount} {'more' if against.usual >= 0 else 'less'} than half worn"
+    than = _against_half(amount, against.usual)
     left_out = worded(" Not in it: {not_in_it}.", not_in_it="; ".join(told.not_in_it)) if told.not_in_it else ""
     return worded(
         "Running gear worth about {middle} now ({spread}), {than}; as new {middle_2}, half worn {middle_3}, by "
@@ -154,6 +154,12 @@ def worth_line(worth: Worth) -> str:
         middle_3=half.middle,
         left_out=left_out,
     )
+
+
+def _against_half(amount: str, over: float) -> str:
+    if over >= 0:
+        return worded("{amount} more than half worn", amount=amount)
+    return worded("{amount} less than half worn", amount=amount)
 
 
 def part_worths(worth: Worth, gear: RunningGear, parts: Sequence[PartVerdict] = ()) -> tuple[PartWorth, ...]:
@@ -185,7 +191,7 @@ def with_tax_said(offer: Bid, rate: float) -> Figure:
 
 def _percents(cautious: float, hopeful: float) -> str:
     low, high = (words.percent(share) for share in (cautious, hopeful))
-    return "" if low == high else f"{low} to {high}"
+    return "" if low == high else words.between(low, high)
 
 
 def _less(money: Money, amount: float) -> Money:
@@ -218,7 +224,7 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
     code = worth.left.currency
     now, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
     over = worth.left.usual - worth.half_worn.usual
-    half = f"{words.amount(abs(over), code)} {'more' if over >= 0 else 'less'} than half worn"
+    half = _against_half(words.amount(abs(over), code), over)
     said = worded(
         "As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}",
         new=new,

@@ -6,7 +6,7 @@ from functools import partial
 from pitchline.judge.called import counted_due
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, tone_of
 from pitchline.picture.letters import shortened, wrapped
-from pitchline.picture.part_words import GAP, length_said, part_name
+from pitchline.picture.part_words import GAP, length_said, part_name, sided
 from pitchline.picture.sections import States, states_of
 from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.worn import draw_key, draw_section, needed_tall
@@ -92,7 +92,7 @@ def _detail(
     left, top, wide, tall = place
     name = part_name(part.place, gear)
     key = part.place.key.replace("/", "-").replace("_", "-")
-    with board.group(f"detail-{key}", worded("Detail: {name}, {side}", name=name, side=part.place.side.value)):
+    with board.group(f"detail-{key}", worded("Detail: {name}", name=sided(name, part.place.side))):
         board.line(left, top, left + wide, top, "hair")
         board.swatch(left, top + 19, part.call)
         board.text(left + 17, top + 18, shortened(name, SMALL_PX, wide - 17), f"s {tone_of(part.call)}".strip())
@@ -106,12 +106,13 @@ def _detail(
 
 
 def _figures(judged: Judged, states: States, units: UnitSystem) -> str:
-    sizes = (
-        ("", judged.believed_m),
-        (f"new{GAP}", judged.new_m),
-        (f"{limit_called(judged)}{GAP}", judged.limit_m),
-    )
-    said = ", ".join(f"{word}{length_said(size, units)}" for word, size in sizes if size is not None)
+    limit = f"{limit_called(judged)} {length_said(judged.limit_m, units)}" if judged.limit_m is not None else ""
+    sizes = [
+        length_said(judged.believed_m, units) if judged.believed_m is not None else "",
+        worded("new {new}", new=length_said(judged.new_m, units)) if judged.new_m is not None else "",
+        limit,
+    ]
+    said = ", ".join(size.replace(" ", GAP) for size in sizes if size)
     return (
         worded("{said}; loss{gap}drawn{gap}×{times}", said=said, gap=GAP, times=states.times)
         if states.times > 1

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.picture.ink import Board, hatch_of, points, px
-from pitchline.picture.part_words import call_said, part_name
+from pitchline.picture.part_words import call_said, part_name, sided
 from pitchline.shape.gear import Laid
 from pitchline.shape.numbers import Floats
 from pitchline.shape.sizes import Sizes
@@ -114,7 +114,7 @@ class Drawn:
 
     def title(self, place: Place) -> str:
         """Name and call of one part, for the reader who cannot see it."""
-        name = f"{part_name(place, self.laid.gear)}, {place.side.value}"
+        name = sided(part_name(place, self.laid.gear), place.side)
         part = self.parts.get(place)
         return f"{name}: {call_said(part)}" if part is not None else name
 

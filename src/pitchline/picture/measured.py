@@ -13,7 +13,7 @@ from pitchline.picture.ink import Board, Tone, points
 from pitchline.picture.sketches import DRAWN, OF_ONE, Sketch, Spot
 from pitchline.shape.numbers import Floats
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.words import translated
+from pitchline.words import names, translated
 
 WIDE, TALL = 160.0, 92.0
 """Paper of one picture [CSS pixels]."""
@@ -81,7 +81,7 @@ def measured(measurand: Measurand, of_one: bool = False) -> Measured:
     draw(sketch, one)
     board = Board(WIDE, "measured")
     _put(board, sketch)
-    english = (words.of_one, OF_ONE[measurand]) if one else (words.asked, told)
+    english = (names.of_one(measurand), OF_ONE[measurand]) if one else (names.asked_for(measurand), told)
     return Measured(english, sketch.ends, tuple(shape for shape, _, _ in sketch.shapes), board)
 
 

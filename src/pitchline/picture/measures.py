@@ -15,7 +15,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict
-from pitchline.words import worded
+from pitchline.words import translated, worded
 
 Leader = tuple[float, float, float, float]
 
@@ -94,7 +94,7 @@ class Measures:
         board.arrow(edge, sight.y(tall), edge, sight.ground)
         board.line(edge - 6, sight.y(tall), edge + 4, sight.y(tall), "fine")
         middle = sight.y(tall / 2)
-        board.text(edge + 10, middle - 3, "height", "s g")
+        board.text(edge + 10, middle - 3, translated("height"), "s g")
         board.text(edge + 10, middle + 13, big_length_said(tall, unit), "s")
         return top + 52
 

@@ -20,6 +20,7 @@ from pitchline.picture.part_words import (
     machine_said,
     part_name,
     range_said,
+    sided,
     unbroken,
 )
 from pitchline.picture.sections import States, states_of
@@ -34,6 +35,7 @@ from pitchline.verdict import Judged, PartVerdict, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import limit_called
 from pitchline.words.labels import label, plural, quantity
+from pitchline.words.readings import reading_said
 
 LEAST_WIDTH, MOST_WIDTH, BESIDE_FROM = 320, 2400, 640
 _TALL, _BRIEF_TALL, _LINE = 230, 120, 18
@@ -171,9 +173,8 @@ def _panel(
 ) -> float:
     """One part: name and call, its section, its figures. Place: left, top, width, section's height. Returns where it ends."""
     left, top, wide, tall = place
-    side = f", {part.place.side.value}" if part.place.side.value else ""
-    name = f"{part_name(part.place, verdict.gear)}{side}"
-    short = part.place.side.value or name
+    name = sided(part_name(part.place, verdict.gear), part.place.side)
+    short = label(part.place.side) if part.place.side.value else name
     if brief and part.place.position and verdict.gear.count(part.place.part) > 1:
         short = f"{label(part.place.side)}{GAP}{part.place.position}"
     called = call_said(part)
@@ -238,7 +239,8 @@ def _brief_figures(part: PartVerdict, units: UnitSystem, wide: float) -> list[tu
         said = f"{quantity(judged.measurand)} {_read(judged, units)}{limit}."
         left = judged.to_turn or judged.to_limit
         if left is not None:
-            said += f" {'Turn' if judged.to_turn else 'Limit'}: {range_said(left)}."
+            text = translated(" Turn: {hours}.") if judged.to_turn else translated(" Limit: {hours}.")
+            said += text.format(hours=range_said(left))
         first, *more = wrapped(said, SMALL_PX, wide)
         lines += [(first, "s g"), *((line, "s g") for line in more)]
     return lines or [(line, "s g") for line in wrapped(say(part.reason), SMALL_PX, wide)]
@@ -279,8 +281,8 @@ def _sentences(judged: Judged, units: UnitSystem, unread: bool) -> list[str]:
             worded(
                 "Read {read_on} with {tool}: {reading}.",
                 read_on=day_of(judged.read_on),
-                tool=translated(translated(judged.reading.tool.label)),
-                reading=unbroken(judged.reading.words),
+                tool=translated(judged.reading.tool.label),
+                reading=unbroken(reading_said(judged.reading)),
             )
         )
     if unread:
@@ -331,12 +333,12 @@ def _told(parts: list[PartVerdict], verdict: Verdict, units: UnitSystem) -> str:
     """The drawing in sentences, for those who cannot see it."""
     told = []
     for part in parts:
-        side = f", {part.place.side.value}" if part.place.side.value else ""
         unread = part.call is Call.UNJUDGED
         read = [
             f"{quantity(judged.measurand)} {_read(judged, units)}. {' '.join(_sentences(judged, units, unread))}"
             for judged in part.judged
             if judged.value_m is not None
         ]
-        told.append(f"{part_name(part.place, verdict.gear)}{side}: {call_said(part)}. {' '.join(read)}")
+        name = sided(part_name(part.place, verdict.gear), part.place.side)
+        told.append(f"{name}: {call_said(part)}. {' '.join(read)}")
     return " ".join(told)

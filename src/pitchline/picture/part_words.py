@@ -22,7 +22,7 @@ _BY_HOURS = (JobKind.TURN, JobKind.REPLACE, JobKind.REBUILD, JobKind.RESHOE, Job
 
 def hours_said(hours_h: float) -> str:
     """Hours left as the papers say them; "now" below five."""
-    return "now" if hours_h < _NOW_H else show_hours(hours_h).replace(" ", GAP)
+    return translated("now") if hours_h < _NOW_H else show_hours(hours_h).replace(" ", GAP)
 
 
 def length_said(length_m: float, units: UnitSystem, digits: int | None = None) -> str:
@@ -41,20 +41,27 @@ def part_name(place: Place, gear: RunningGear) -> str:
     return singular(place.part) + number
 
 
+def sided(name: str, side: Side) -> str:
+    """A part's name with its side, where it has one, such as "bushes, left"."""
+    return f"{name}, {label(side)}" if side.value else name
+
+
 def state_said(part: PartVerdict) -> str:
     """What stands behind the call: hours to the job, what was seen, or the job itself; nothing where there is no call."""
     if part.call is Call.UNJUDGED:
         return ""
     both = either_way(part)
     if both is not None and part.call.asks:
-        return f"{hours_said(both.if_right_h)} or {hours_said(both.if_misread_h)}"
+        return worded(
+            "{hours} or {others}", hours=hours_said(both.if_right_h), others=hours_said(both.if_misread_h)
+        )
     if part.call is Call.STOP and part.findings:
         return label(part.findings[0].kind)
     if part.job is not None and part.job not in _BY_HOURS and part.call is not Call.RUN:
         return label(part.job)
     due = counted_due(part)
     if due is not None:
-        return "now" if part.call is Call.STOP else hours_said(due.middle)
+        return translated("now") if part.call is Call.STOP else hours_said(due.middle)
     statuses = {judged.status for judged in part.judged}
     if "held back" in statuses:
         return translated("held back")
@@ -99,7 +106,8 @@ def day_said(verdict: Verdict) -> str:
     """Hours and day the figures count from; without parts judged there are none."""
     if not verdict.parts:
         return translated("from the machine file alone, not gone round yet: no calls")
-    return f"{as_figure(verdict.from_service_h)}{GAP}h on {day_of(verdict.as_of)}"
+    hours = f"{as_figure(verdict.from_service_h)}{GAP}h"
+    return worded("{hours} on {day}", hours=hours, day=day_of(verdict.as_of))
 
 
 def numbers_said(numbers: list[int]) -> str:
@@ -121,7 +129,7 @@ def invented(verdict: Verdict) -> str:
 
 def unbroken(words: str) -> str:
     """The same words with each figure held to its unit."""
-    return re.sub(r"(\d) (?=[a-z])", rf"\1{GAP}", words)
+    return re.sub(r"(\d) (?=[^\W\d_A-Z])", rf"\1{GAP}", words)
 
 
 def first_up(text: str) -> str:

@@ -13,6 +13,7 @@ from pitchline.picture.part_words import (
     invented,
     machine_said,
     part_name,
+    sided,
 )
 from pitchline.picture.verdict_sizes import laid_of
 from pitchline.shape.gear import Laid
@@ -23,13 +24,24 @@ from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import INCH_M, UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 from pitchline.words.labels import label
 
 LEAST_WIDTH, MOST_WIDTH = 320, 2400
 WIDE_TO_STANDARD = 1.4
 """Width of wide shoes over standard ones. Our own, assumed."""
 _STEP = 12
+_SHOES = {
+    (True, False): in_english("Shoes standard, {own}: about {area} on firm ground between the end wheels."),
+    (True, True): in_english(
+        "Shoes wide, for low ground pressure, {own}: about {area} on firm ground between the end wheels."
+    ),
+    (False, False): in_english("Track standard, {own}: about {area} on firm ground between the end wheels."),
+    (False, True): in_english(
+        "Track wide, for low ground pressure, {own}: about {area} on firm ground between the end wheels."
+    ),
+}
+"""What is drawn, by whether it has a chain and whether it is wide."""
 _UNDER = (PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK)
 
 
@@ -106,7 +118,7 @@ class _Plan:
             verdict_2=invented(self.verdict),
         )
         down = heading(board, self.edge, machine_said(self.verdict), said)
-        said_there = ("track gauge*", self._said(self.gauge_m), self._said(self.widest_m))
+        said_there = (f"{translated('track gauge')}*", self._said(self.gauge_m), self._said(self.widest_m))
         side_room = 26 + _STEP + max(width_px(said, SMALL_PX) for said in said_there)
         scale = self.scale = (room - side_room) / self.length_m
         top = 86 + down + self.widest_m / 2 * scale
@@ -143,7 +155,7 @@ class _Plan:
         title = (
             f"{first_up(part_name(part.place, gear))}, {label(side)}: {call_said(part)}"
             if part is not None
-            else worded("Track, {side}", side=side.value)
+            else sided(translated("Track"), side)
         )
         with self.board.group(f"track-{side.value}", title):
             name = f"shoe-{side.value}"
@@ -206,10 +218,15 @@ class _Plan:
             self.board.line(self.edge, y, right + _STEP + 5, y, "hair")
         self.board.arrow(right + _STEP, shoe, right + _STEP, low)
         top = max(min(shoe - half + 10, shoe - 24), shoe - self.widest_m / 2 * scale + 8)
-        self.board.text(right + _STEP + 10, top, "shoes" if self.verdict.gear.has_chain else "track", "s g")
+        self.board.text(
+            right + _STEP + 10,
+            top,
+            translated("shoes") if self.verdict.gear.has_chain else translated("track"),
+            "s g",
+        )
         self.board.text(right + _STEP + 10, top + 16, self._said(2 * half / scale), "s")
         middle = max((shoe + low) / 2, top + 36)
-        self.board.text(right + _STEP + 10, middle - 2, "track gauge*", "s g")
+        self.board.text(right + _STEP + 10, middle - 2, f"{translated('track gauge')}*", "s g")
         self.board.text(right + _STEP + 10, middle + 14, self._said(self.gauge_m), "s")
 
     def _lengths(self, scale: float, y: float) -> float:
@@ -238,21 +255,15 @@ class _Plan:
         wide = gear.shoe_class is ShoeClass.LOW_GROUND_PRESSURE
         own, other = gear.shoe_width_m, self.other_m
         area = 2 * own * self.laid.centres_m
-        plain = translated("standard")
-        named = (translated("wide, for low ground pressure"), plain) if wide else (plain, translated("wide"))
-        track = translated("Shoes") if gear.has_chain else translated("Track")
+        drawn = translated(_SHOES[gear.has_chain, wide]).format(own=self._said(own), area=self._area(area))
+        figures = {"other": self._said(other), "area": self._area(area * other / own)}
+        dashed = (
+            worded("Dashes and dots: standard ones, {other}*, {area}.", **figures)
+            if wide
+            else worded("Dashes and dots: wide ones, {other}*, {area}.", **figures)
+        )
         return [
-            worded(
-                "{track} {named}, {own}: about {area} on firm ground between the end wheels. "
-                "Dashes and dots: {other_named} ones, {other}*, {other_area}.",
-                track=track,
-                named=named[0],
-                own=self._said(own),
-                area=self._area(area),
-                other_named=named[1],
-                other=self._said(other),
-                other_area=self._area(area * other / own),
-            ),
+            f"{drawn} {dashed}",
             translated(
                 "* Assumed by a proportion of our own, not measured, as is where wheels stand. Do not order by this drawing."
             ),
@@ -260,7 +271,7 @@ class _Plan:
 
     def _told(self) -> str:
         calls = [
-            f"{first_up(side.value)}: {call_said(part)}."
+            f"{first_up(label(side))}: {call_said(part)}."
             for side in (Side.LEFT, Side.RIGHT)
             if (part := self._part(side))
         ]

@@ -2,7 +2,7 @@
 
 from pitchline.judge.called import counted_due
 from pitchline.picture.ink import Tone
-from pitchline.picture.part_words import day_of, first_up, numbers_said
+from pitchline.picture.part_words import day_of, first_up, numbers_said, sided
 from pitchline.picture.strip import Strip, StripRow, StripStop, strip_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
@@ -31,7 +31,7 @@ def plan_strip(verdict: Verdict) -> Strip:
     plan = verdict.plan
     if plan is None:
         step = translated("Add --prices and --horizon-hours.")
-        raise NotAllowedError("strip", "no plan", "a machine judged with a plan of lay-ups", step)
+        raise NotAllowedError("hours line", "no plan", "a machine judged with a plan of lay-ups", step)
     last_h = plan.sell_at_h if plan.sell_at_h is not None else plan.horizon_h
     stops = tuple(StripStop(stop.at_h, day_of(stop.day) if stop.day is not None else "") for stop in plan.stops)
     rows = tuple(_row(verdict, plan, part, side) for part, side in _kinds(verdict, plan))
@@ -79,8 +79,7 @@ def _kinds(verdict: Verdict, plan: MachinePlan) -> list[tuple[PartKind, Side]]:
 def _row(verdict: Verdict, plan: MachinePlan, part: PartKind, side: Side) -> StripRow:
     mine = [one for one in verdict.parts if (_row_part(one.place), one.place.side) == (part, side)]
     several = len({one.place for one in mine if one.place.part is part}) > 1
-    words = plural(part) if several else singular(part)
-    name = f"{words}, {side.value}" if side.value else words
+    name = sided(plural(part) if several else singular(part), side)
     jobs = tuple(
         (number, said)
         for number, stop in enumerate(plan.stops)

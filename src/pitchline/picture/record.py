@@ -20,6 +20,7 @@ from pitchline.picture.part_words import (
     machine_said,
     part_name,
     range_said,
+    sided,
 )
 from pitchline.shape.numbers import Floats
 from pitchline.trade.errors import NotAllowedError
@@ -178,8 +179,8 @@ class _Record:
 
     def _head(self) -> float:
         label = quantity(self.judged.measurand)
-        side = f", {self.part.place.side.value}" if self.part.place.side.value else ""
-        name = f"{part_name(self.part.place, self.verdict.gear)}{side}: {label}"
+        place = self.part.place
+        name = f"{sided(part_name(place, self.verdict.gear), place.side)}: {label}"
         said = f"{machine_said(self.verdict)}; {day_said(self.verdict)}. {invented(self.verdict)}"
         return heading(self.board, self.edge, first_up(name), "" if self.brief else said)
 
@@ -213,7 +214,10 @@ class _Record:
         falls = MEASURANDS[self.judged.measurand].direction.value == "falls"
         high = max(sizes) + (room if falls else at_limit)
         low = min(sizes) - (at_limit if falls else room)
-        ticks = [*self._ticks_said(low, high), *(["turn"] if self.judged.to_turn is not None else [])]
+        ticks = [
+            *self._ticks_said(low, high),
+            *([translated("turn")] if self.judged.to_turn is not None else []),
+        ]
         margin = self.edge + 8 + max(width_px(said, SMALL_PX) for said in ticks)
         return _Axes(
             margin,
@@ -324,7 +328,7 @@ class _Record:
         ways = self._ways(axes)
         for size, said, kind in lines:
             self._line_said(axes, axes.y(size), said, ways, first_left=kind == "limit")
-        board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, "today", "s m g")
+        board.text(min(max(x, axes.left + 30), axes.right - 20), axes.top - 10, translated("today"), "s m g")
         if judged.to_turn is not None:
             self._turn(axes, judged.to_turn)
 
@@ -373,7 +377,7 @@ class _Record:
         xs = [axes.x(now + hours) for hours in (left.cautious, left.middle, left.hopeful)]
         self.board.line(xs[0], y, xs[2], y, "line thick")
         self.board.line(xs[1], y - 6, xs[1], y + 6, "line thick")
-        self.board.text(axes.left - 8, y + 4, "turn", "s e")
+        self.board.text(axes.left - 8, y + 4, translated("turn"), "s e")
         self.board.line(axes.left, y, xs[0], y, "hair")
 
     def _marks(self, axes: _Axes) -> None:
@@ -425,18 +429,20 @@ class _Record:
         return told
 
     def _brief(self) -> list[str]:
-        left = (("turn", self.judged.to_turn), ("limit", self.judged.to_limit))
-        told = [
-            worded("To the {what}: {hours}.", what=what, hours=range_said(hours))
-            for what, hours in left
-            if hours is not None
-        ]
+        turn, limit = self.judged.to_turn, self.judged.to_limit
+        told = [worded("To the turn: {to_turn}.", to_turn=range_said(turn))] if turn is not None else []
+        told += [worded("To the limit: {to_limit}.", to_limit=range_said(limit))] if limit is not None else []
         return [*told, translated("Uprights: readings, 95 %. Grey: 8 in 10.")]
 
     def told(self) -> str:
         """The record in sentences, for those who cannot see it."""
         read = "; ".join(
-            f"{day_of(point.day)} at {as_figure(point.hours_h)} h {length_said(point.size_m, self.units)}"
+            worded(
+                "{day} at {hours} h {size}",
+                day=day_of(point.day),
+                hours=as_figure(point.hours_h),
+                size=length_said(point.size_m, self.units),
+            )
             for point in self.points
         )
         told = " ".join(self._sentences(with_key=False))

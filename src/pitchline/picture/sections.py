@@ -25,6 +25,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.verdict import Judged, PartVerdict
+from pitchline.words import translated
 
 FACTORS = (1, 2, 3, 4, 5, 8, 10)
 SEEN = 0.1
@@ -140,8 +141,8 @@ def _dims(kind: PartKind, states: States, now: Sizes) -> Iterator[Dim]:
     if kind is PartKind.BUSH:
         reach = 0.42 * float(np.ptp(states.new[0][:, 0]))
         for said, way, face in (
-            ("forward", 1, Measurand.BUSH_OD_FORWARD),
-            ("reverse", -1, Measurand.BUSH_OD_REVERSE),
+            (translated("forward"), 1, Measurand.BUSH_OD_FORWARD),
+            (translated("reverse"), -1, Measurand.BUSH_OD_REVERSE),
         ):
             yield Dim(said, now.get(face, np.nan), 1.35 * way * reach, 1.1 * reach, 1.1 * reach)
         return
@@ -162,7 +163,11 @@ def _in_rows(states: States, apart_m: float) -> States:
         return tuple(np.add(outline, (0.0, up_m)) for outline in outlines)
 
     left = -0.55 * apart_m
-    rows = (("new", apart_m), ("today", 0.0), ("limit", -apart_m if states.limit else None))
+    rows = (
+        (translated("new"), apart_m),
+        (translated("today"), 0.0),
+        (translated("limit"), -apart_m if states.limit else None),
+    )
     notes = tuple((said, left, y - 0.12 * apart_m) for said, y in rows if y is not None)
     return replace(
         states, new=moved(states.new, apart_m), limit=moved(states.limit, -apart_m), in_rows=True, notes=notes

@@ -37,7 +37,7 @@ from pitchline.trade.machine import Layout
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import PartVerdict, Verdict
-from pitchline.words import translated, worded
+from pitchline.words import in_english, translated, worded
 from pitchline.words.called import part_called
 from pitchline.words.labels import label as called
 from pitchline.words.labels import plural
@@ -46,12 +46,18 @@ LEAST_WIDTH, MOST_WIDTH, LABELS_FROM = 320, 2400, 700
 _ALONG = {PartKind.CHAIN: 0.13, PartKind.BUSH: 0.36, PartKind.LINK: 0.62, PartKind.SHOE: 0.86, PartKind.PAD: 0.86}
 _BESIDES = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.GUARD)
 _STEP, _NAMES = 17, 42
+_SIDE = {Side.LEFT: in_english("left side"), Side.RIGHT: in_english("right side")}
+_SEEN = {
+    Side.LEFT: in_english("left side, front to the left"),
+    Side.RIGHT: in_english("right side, front to the right"),
+}
 
 
 @dataclass(frozen=True, slots=True)
 class _Label:
     """Words beside a part, and the spot on it that is meant."""
 
+    part: PartKind
     lines: tuple[str, ...]
     call: Call
     x: float
@@ -100,7 +106,7 @@ def side_svg(
     Our own drawing; geometry as in docs/explanation/shape.md.
     """
     board, height, told = side_board(verdict, side, width, units, prefix)
-    title = worded("{verdict}: running gear, {side} side", verdict=machine_said(verdict), side=side.value)
+    title = worded("{machine}: running gear, {side}", machine=machine_said(verdict), side=translated(_SIDE[side]))
     return board.svg(height, title, told, tone)
 
 
@@ -144,11 +150,8 @@ class _SideSheet:
         return self._foot(self._with_list())
 
     def _head(self, brief: bool) -> float:
-        side = self.laid.side.value
-        wide = self.board.width >= LABELS_FROM
-        seen = first_up(
-            worded("{side} side, front to the {side}", side=side) if wide else worded("{side} side", side=side)
-        )
+        told = _SEEN if self.board.width >= LABELS_FROM else _SIDE
+        seen = first_up(translated(told[self.laid.side]))
         if brief:
             return heading(self.board, self.edge, seen)
         said = f"{seen}; {day_said(self.verdict)}. {invented(self.verdict)}"
@@ -256,12 +259,19 @@ class _SideSheet:
                 name = str(place.position) if alone else part_name(place, self.laid.gear)
                 lines = (name, part_called(part, brief=True), state_said(part))
                 labels.append(
-                    _Label(tuple(line for line in lines if line), part.call, sight.x(wheel.x_m), sight.ground)
+                    _Label(
+                        place.part,
+                        tuple(line for line in lines if line),
+                        part.call,
+                        sight.x(wheel.x_m),
+                        sight.ground,
+                    )
                 )
         return labels
 
     def _of(self, part: PartVerdict, x: float, y: float) -> _Label:
-        return _Label((part_name(part.place, self.laid.gear), call_said(part)), part.call, x, y)
+        name = part_name(part.place, self.laid.gear)
+        return _Label(part.place.part, (name, call_said(part)), part.call, x, y)
 
     def _with_list(self) -> float:
         """Narrow paper: the drawing, roller numbers under it, and every part in a list."""
@@ -275,7 +285,7 @@ class _SideSheet:
             self.board.text(middle, 71 + self.down, label.lines[0], f"s m {tone}")
         self._numbers(sight)
         edge, kind = (self.edge, "s g") if self.flip else (self.board.width - self.edge, "s g e")
-        self.board.text(edge, sight.ground + 14, "front", kind)
+        self.board.text(edge, sight.ground + 14, translated("front"), kind)
         top = self._end_wheels(sight) + 26
         lines = self._listed()
         columns = max(1, int((self.board.width - 2 * self.edge) // 330))
@@ -302,9 +312,10 @@ class _SideSheet:
 
     def _named(self, sight: Sight) -> list[tuple[_Label, float]]:
         """Names over the drawing and where their middles stand; where not all fit, what is called on stays longest."""
-        labels = [replace(label, lines=(_brief_name(label.lines[0]),)) for label in self._over(sight)]
-        for dropped in ((), ("chain",), ("chain", "upper"), ("chain", "upper", "shoes"), ("",)):
-            chosen = [label for label in labels if label.call.asks or not label.lines[0].startswith(dropped)]
+        labels = [replace(label, lines=(_brief_name(label),)) for label in self._over(sight)]
+        first_left_out = (PartKind.CHAIN, PartKind.UPPER_ROLLER, PartKind.SHOE)
+        for dropped in (*(first_left_out[:many] for many in range(4)), tuple(PartKind)):
+            chosen = [label for label in labels if label.call.asks or label.part not in dropped]
             chosen.sort(key=lambda label: label.x)
             widths = [width_px(label.lines[0], SMALL_PX) for label in chosen]
             right = self.board.width - self.edge
@@ -355,7 +366,12 @@ class _SideSheet:
                     lines.append((part_name(first.place, self.laid.gear), call_said(first), call))
                 else:
                     numbers = numbers_said([part.place.position for part in group])
-                    said = call_said(first).replace(" · ", " · " if seen else translated(" · from "))
+                    state = state_said(first)
+                    said = (
+                        f"{part_called(first, brief=True)} · {worded('from {hours}', hours=state)}"
+                        if state and not seen
+                        else call_said(first)
+                    )
                     lines.append((f"{plural(kind)} {numbers}", said, call))
         return lines
 
@@ -375,18 +391,33 @@ class _SideSheet:
     def _facts(self) -> list[str]:
         """Chain growth and take-up, from pitch and count."""
         laid = self.laid
-        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, laid.gear.joints(laid.side), laid.take_up_rate)
-        unit, gone = self.units, laid.gear.joints_per_side - laid.gear.joints(laid.side)
+        many = laid.gear.joints(laid.side)
+        worn = joint_wear(laid.gear.pitch_m, laid.sizes.pitch_m, many, laid.take_up_rate)
+        unit, of_chain = self.units, laid.gear.has_chain
+        gone = laid.gear.joints_per_side - many
         back_m = gone * laid.gear.pitch_m / laid.take_up_rate
-        joints, loop = ("joints", "chain") if laid.gear.has_chain else ("links", "track")
-        start = worded(
-            "{joints_per_side} {joints}, pitch {pitch}",
-            joints_per_side=laid.gear.joints(laid.side),
-            joints=joints,
-            pitch=length_said(laid.sizes.pitch_m, unit),
-        )
+        pitch = length_said(laid.sizes.pitch_m, unit)
         if worn.growth_m <= 0.0005:
-            return [worded("{start}: drawn as a new {loop}.", start=start, loop=loop)]
+            return [
+                worded("{n} joints, pitch {pitch}: drawn as a new chain.", n=many, pitch=pitch)
+                if of_chain
+                else worded("{n} links, pitch {pitch}: drawn as a new track.", n=many, pitch=pitch)
+            ]
+        text = (
+            translated(
+                "{n} joints, pitch {pitch}: the chain is {growth} longer than new, which takes {take_up} of take-up."
+            )
+            if of_chain
+            else translated(
+                "{n} links, pitch {pitch}: the track is {growth} longer than new, which takes {take_up} of take-up."
+            )
+        )
+        grown = text.format(
+            n=many,
+            pitch=pitch,
+            growth=big_length_said(float(worn.growth_m), unit),
+            take_up=big_length_said(float(worn.take_up_m), unit),
+        )
         out = (
             " "
             + worded(
@@ -395,22 +426,13 @@ class _SideSheet:
                 else "One joint out gives {back} of it back, so none can come out yet.",
                 back=big_length_said(float(worn.joint_out_m), unit),
             )
-            if laid.gear.has_chain
+            if of_chain
             else ""
         )
         if gone:
             given = big_length_said(float(back_m), unit)
             out = f" {worded('Joints taken out brought the idler back by {back}.', back=given)}{out}"
-        return [
-            worded(
-                "{start}: the {loop} is {growth} longer than new, which takes {take_up} of take-up.{out}",
-                start=start,
-                loop=loop,
-                growth=big_length_said(float(worn.growth_m), unit),
-                take_up=big_length_said(float(worn.take_up_m), unit),
-                out=out,
-            )
-        ]
+        return [f"{grown}{out}"]
 
     def _assumed(self) -> str:
         return worded(
@@ -439,6 +461,8 @@ def _soonest(part: PartVerdict) -> float:
     return due.middle if due is not None else np.inf
 
 
-def _brief_name(name: str) -> str:
+def _brief_name(label: _Label) -> str:
     """A name for narrow paper: upper rollers by word and number, as bottom rollers by number alone."""
-    return name.replace(worded("upper roller{gap}", gap=GAP), f"upper{GAP}")
+    name, _, number = label.lines[0].rpartition(GAP)
+    is_numbered = label.part is PartKind.UPPER_ROLLER and name and number.isdecimal()
+    return worded("upper {n}", n=number).replace(" ", GAP) if is_numbered else label.lines[0]

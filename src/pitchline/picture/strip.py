@@ -175,7 +175,7 @@ def _scale(board: Board, strip: Strip, left: float, right: float, bottom: float)
     board.line(left, bottom, right, bottom, "line")
     for share in (0.0, 0.5, 1.0):
         x = left + share * (right - left)
-        said = "now" if share == 0 else hours_said(share * strip.last_h)
+        said = translated("now") if share == 0 else hours_said(share * strip.last_h)
         half = width_px(said, SMALL_PX) / 2
         board.line(x, bottom, x, bottom + 5, "line")
         board.text(min(max(x, left + half), right + 6 - half), bottom + 20, said, "s m g")

@@ -14,12 +14,13 @@ from pitchline.picture.verdict_sizes import soonest
 from pitchline.picture.yard import yard_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundSpan
-from pitchline.trade.jobs import WORKING_AID
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import writing
 from pitchline.verdict import Verdict
+from pitchline.words import translated
+from pitchline.words.cautions import WORKING_AID
 
 VIEWS = ("side", "part", "record", "above", "chart", "hours-line")
 VIEWS_BEFORE = {"plan": "above", "yard": "chart", "strip": "hours-line"}
@@ -78,7 +79,7 @@ def drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpa
         The view is not known, or the machine has no such part or quantity.
     """
     with writing(verdicts[0].writing):
-        return noted(_drawn(verdicts, wanted, spans), WORKING_AID)
+        return noted(_drawn(verdicts, wanted, spans), translated(WORKING_AID))
 
 
 def _drawn(verdicts: Sequence[Verdict], wanted: Wanted, spans: Sequence[GroundSpan]) -> str:

@@ -191,9 +191,9 @@ def draw_key(board: Board, left: float, y: float, states: States) -> float:
         Where it ends [CSS pixels].
     """
     kinds = {
-        "new": "new",
+        "new": translated("new"),
         "limit": translated("wear limit"),
-        "line thick": "today",
+        "line thick": translated("today"),
         "lost": translated("worn away"),
     }
     if states.in_rows:

@@ -123,7 +123,7 @@ def _scale(board: Board, edge: float, left: float, right: float, last: float, ro
     for share in (number / parts for number in range(parts + 1)):
         x = left + share * (right - left)
         board.line(x, top, x, bottom, "hair")
-        said = "now" if share == 0 else as_figure(share * last)
+        said = translated("now") if share == 0 else as_figure(share * last)
         half = width_px(said, SMALL_PX) / 2
         board.text(min(max(x, edge + half), right + 8 - half), bottom + 16, said, "s m g")
     board.text(right + 8, bottom + 34, translated("hours left; beyond the right end: more"), "s e g")
@@ -191,7 +191,7 @@ def _first_said(verdict: Verdict) -> str:
     gravest = [part for part in worst if stakes and part.stake is stakes[0]] or worst
     first = min(gravest, key=lambda part: part.due.middle if part.due is not None else unknown)
     others = worded(", {worst} more", worst=len(worst) - 1) if len(worst) > 1 and verdict.call.asks else ""
-    side = f" {first.place.side.value}" if first.place.side.value else ""
+    side = f" {label(first.place.side)}" if first.place.side.value else ""
     state = state_said(first)
     told = f"{part_name(first.place, verdict.gear)}{side}{f', {state}' if state else ''}{others}"
     return f"{part_called(first, brief=True)} · {told}"

@@ -14,7 +14,7 @@ from pitchline.shape.line import ClosedLine, closed_line, joints_on_line
 from pitchline.shape.numbers import Floats
 from pitchline.shape.sizes import Known, Sizes, sizes_of
 from pitchline.shape.span import Wheel, scale_for_depth_m
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import Layout, RunningGear
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.writing import as_figure
@@ -175,7 +175,7 @@ def _closing(overshoot: Callable[[float], float], start_m: float) -> float:
             slope = (left - was) / (here - last)
     raise NotAllowedError(
         "joints per side",
-        f"{as_figure(here, 'g')} m between wheels",
+        phrase("{here} m between wheels", here=as_figure(here, "g")),
         "a chain that closes round its wheels",
         "Count.",
     )

@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 from pitchline.shape.hull import taut_loop
 from pitchline.shape.numbers import Floats
 from pitchline.shape.span import HangingSpan, Wheel, hanging_span
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 _ARC, _STRAIGHT, _HANGING = 0, 1, 2
@@ -219,7 +219,9 @@ def joints_on_line(line: ClosedLine, pitch_m: float, joints: int, start_m: float
     """
     if not pitch_m > 0 or joints < 3:
         raise NotAllowedError(
-            "chain", f"{joints} joints of {as_figure(pitch_m, 'g')} m", "3 or more joints, a pitch above 0"
+            "chain",
+            phrase("{joints} joints of {pitch_m} m", joints=joints, pitch_m=as_figure(pitch_m, "g")),
+            "3 or more joints, a pitch above 0",
         )
     steps = np.full(joints, pitch_m)
     for _ in range(60):

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 
@@ -86,7 +86,7 @@ def tangent_leans_rad(front: Wheel, rear: Wheel) -> float:
     if dx <= 0 or apart <= abs(step):
         raise NotAllowedError(
             "wheels",
-            f"{as_figure(dx, 'g')} m apart",
+            phrase("{dx} m apart", dx=as_figure(dx, "g")),
             "one in front of the other, neither inside",
             "Measure again.",
         )
@@ -136,7 +136,10 @@ def hanging_span(front: Wheel, rear: Wheel, scale_m: float) -> HangingSpan:
             scale_m, x0, y0, math.pi / 2 + math.atan(fore), math.pi / 2 + math.atan(aft), scale_m * fore, scale_m * aft
         )  # fmt: skip
     raise NotAllowedError(
-        "sag", f"pull over weight {as_figure(scale_m, 'g')} m", "a chain less slack", "Measure the sag again."
+        "sag",
+        phrase("pull over weight {scale_m} m", scale_m=as_figure(scale_m, "g")),
+        "a chain less slack",
+        "Measure the sag again.",
     )
 
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.shape.numbers import Floats
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 _SEAT_WIDER, _TIP_OUT = 1.04, 0.42
@@ -55,7 +55,7 @@ class ToothSizes:
         if self.teeth < 5 or not 0 < self.bush_m < chord:
             raise NotAllowedError(
                 "sprocket",
-                f"{self.teeth} teeth, bush {as_figure(self.bush_m, 'g')} m",
+                phrase("{teeth} teeth, bush {bush_m} m", teeth=self.teeth, bush_m=as_figure(self.bush_m, "g")),
                 "5 teeth or more, gaps wider than the bush",
             )
 

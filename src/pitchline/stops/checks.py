@@ -63,7 +63,7 @@ def check_profile(amounts: Sequence[float], field: str, length: int | None = Non
     elif len(amounts) != length:
         raise NotAllowedError(
             field,
-            f"{len(amounts)} figures",
+            phrase("{amounts} figures", amounts=len(amounts)),
             phrase("{length} figures, one a step", length=length),
             "Add or delete some.",
         )
@@ -88,11 +88,11 @@ def check_shares(shares: Sequence[float], field: str) -> None:
     """
     before = 0.0
     for number, share in enumerate(shares):
-        where = f"{field}, entry {number + 1}"
+        where = phrase("{field}, entry {number}", field=field, number=number + 1)
         if not 0 <= share <= 1:
             raise NotAllowedError(where, share, "a chance, 0 to 1", "Correct the chance.")
         if share < before - _SLACK:
-            allowed = f"{as_figure(before, 'g')} or more; the chance never falls"
+            allowed = phrase("{before} or more; the chance never falls", before=as_figure(before, "g"))
             raise NotAllowedError(where, share, allowed, "Correct the chances.")
         before = share
 

@@ -34,6 +34,8 @@ class Doubted:
         Whether every reading of this quantity is held back, so that the limit is as suspect as they are.
     meant_m : float or None
         What was probably meant, where what was read cannot be [m].
+    so_soon_h : float or None
+        Hours since it was fitted new or rebuilt [h], where no part wears so far in them: the record of that is as suspect.
     cause : Saying or None
         What to look for, where like readings beside it bear it out, so that it is not doubted any more.
     """
@@ -45,6 +47,7 @@ class Doubted:
     least_used: float = 0.0
     limit_too: bool = False
     meant_m: float | None = None
+    so_soon_h: float | None = None
     cause: Saying | None = None
 
     @property
@@ -64,4 +67,5 @@ class Doubted:
                 misread_h=self.if_misread_h,
             ),
             saying("doubt.check_limit_too") if self.limit_too else None,
+            None if self.so_soon_h is None else saying("doubt.check_fitting_too", since_h=self.so_soon_h),
         )

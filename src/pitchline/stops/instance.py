@@ -116,7 +116,7 @@ class Component:
         for job in self.jobs:
             for field, number in (("from_stage", job.from_stage), ("to_stage", job.to_stage)):
                 if number >= len(self.stages):
-                    allowed = f"0 to {len(self.stages) - 1}"
+                    allowed = phrase("0 to {stages}", stages=len(self.stages) - 1)
                     raise NotAllowedError(
                         phrase("job {job}, {field}", job=job.name, field=field),
                         number,
@@ -126,7 +126,10 @@ class Component:
             if (job.name, job.from_stage) in seen:
                 step = "Delete one, or give it a name of its own."
                 raise NotAllowedError(
-                    phrase("job {job}", job=job.name), f"twice from stage {job.from_stage}", "once", step
+                    phrase("job {job}", job=job.name),
+                    phrase("twice from stage {from_stage}", from_stage=job.from_stage),
+                    "once",
+                    step,
                 )
             seen.add((job.name, job.from_stage))
 
@@ -187,7 +190,7 @@ class Rule:
     def __post_init__(self) -> None:
         if self.a[0] == self.b[0]:
             allowed = "jobs on two parts; one part takes one job at a time"
-            raise NotAllowedError("rule", f"{self.a} with {self.b}", allowed, "Delete the rule.")
+            raise NotAllowedError("rule", phrase("{a} with {b}", a=self.a, b=self.b), allowed, "Delete the rule.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -282,7 +285,11 @@ def _check_part(part: Component, instance: StopInstance) -> None:
         check_profile(job.cost, f"{where}, cost", steps)
         for name in job.groups:
             if name not in known:
-                allowed = f"one of {', '.join(known)}" if known else "nothing; the instance has no groups"
+                allowed = (
+                    phrase("one of {known}", known=", ".join(known))
+                    if known
+                    else "nothing; the instance has no groups"
+                )
                 raise NotAllowedError(
                     phrase("{where}, groups", where=where), name, allowed, "Name a group of this instance."
                 )
@@ -297,13 +304,17 @@ def _check_rules(instance: StopInstance) -> None:
                     "rules", part, phrase("one of {jobs}", jobs=", ".join(jobs)), "Name a part of this instance."
                 )
             if job not in jobs[part]:
-                allowed = f"one of {', '.join(sorted(jobs[part]))}" if jobs[part] else "nothing; it has no jobs"
+                allowed = (
+                    phrase("one of {jobs}", jobs=", ".join(sorted(jobs[part])))
+                    if jobs[part]
+                    else "nothing; it has no jobs"
+                )
                 raise NotAllowedError(phrase("rules, {part}", part=part), job, allowed, "Name a job of this part.")
     for part, job in {rule.a for rule in instance.rules} | {rule.b for rule in instance.rules}:
         taken = [name for name, _ in implied((part, job), instance.rules)]
         twice = sorted({name for name in taken if taken.count(name) > 1})
         if twice:
-            seen = f"{part} {job} asks for two jobs on {twice[0]} at once"
+            seen = phrase("{part} {job} asks for two jobs on {twice} at once", part=part, job=job, twice=twice[0])
             step = "Take one of the rules away; nothing can keep them all."
             raise NotAllowedError("rules", seen, "one job on a part at a time", step)
 

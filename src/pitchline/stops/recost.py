@@ -60,7 +60,7 @@ def _part_cost(
         if after <= before:
             raise NotAllowedError(
                 phrase("plan, {part}", part=part.name),
-                f"{name} at {after}",
+                phrase("{name} at {after}", name=name, after=after),
                 phrase("a step after {before}", before=before),
                 "Sort it.",
             )
@@ -69,9 +69,16 @@ def _part_cost(
     for name, step in jobs:
         ways = [job for job in part.jobs if job.name == name and job.from_stage == stage]
         if not ways or not 0 <= step < instance.steps:
-            allowed = f"a job from stage {part.stages[stage].name} at steps 0 to {instance.steps - 1}"
+            allowed = phrase(
+                "a job from stage {name} at steps 0 to {steps}",
+                name=part.stages[stage].name,
+                steps=instance.steps - 1,
+            )
             raise NotAllowedError(
-                phrase("plan, {part}", part=part.name), f"{name} at {step}", allowed, "Correct the plan."
+                phrase("plan, {part}", part=part.name),
+                phrase("{name} at {step}", name=name, step=step),
+                allowed,
+                "Correct the plan.",
             )
         total += _wear(instance, part, stage, entered, step) + ways[0].cost[step] * instance.discount(step)
         used.append((step, ways[0]))
@@ -93,9 +100,13 @@ def _check_kept(instance: StopInstance, done: Done) -> None:
         )
         broken = steps_a ^ steps_b if rule.kind is RuleKind.SAME_TIME else steps_a - steps_b
         if broken:
-            seen = f"{' '.join(rule.a)} without {' '.join(rule.b)} at step {min(broken)}"
+            seen = phrase(
+                "{a} without {b} at step {step}", a=" ".join(rule.a), b=" ".join(rule.b), step=min(broken)
+            )
             if min(broken) not in steps_a:
-                seen = f"{' '.join(rule.b)} without {' '.join(rule.a)} at step {min(broken)}"
+                seen = phrase(
+                    "{b} without {a} at step {step}", b=" ".join(rule.b), a=" ".join(rule.a), step=min(broken)
+                )
             raise NotAllowedError(
                 "plan", seen, phrase("the rule {kind} kept", kind=rule.kind), "Add the other job."
             )

@@ -6,7 +6,7 @@ See docs/explanation/plan-of-a-machine.md.
 import math
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 MOST_STEPS = 60
@@ -54,12 +54,20 @@ class PlanSettings:
 
     def __post_init__(self) -> None:
         if not LEAST_STEP_H <= self.horizon_h <= LONGEST_HORIZON_H:
-            allowed = f"{as_figure(LEAST_STEP_H, 'g')} to {as_figure(LONGEST_HORIZON_H)} h, one step at least"
+            allowed = phrase(
+                "{least_step_h} to {longest_horizon_h} h, one step at least",
+                least_step_h=as_figure(LEAST_STEP_H, "g"),
+                longest_horizon_h=as_figure(LONGEST_HORIZON_H),
+            )
             raise NotAllowedError(
                 "horizon", f"{as_figure(self.horizon_h, 'g')} h", allowed, "Give --horizon-hours in service hours."
             )
         if self.sell_at_h is not None and not LEAST_STEP_H <= self.sell_at_h <= self.horizon_h:
-            allowed = f"{as_figure(LEAST_STEP_H, 'g')} h up to the horizon of {as_figure(self.horizon_h, 'g')} h"
+            allowed = phrase(
+                "{least_step_h} h up to the horizon of {horizon_h} h",
+                least_step_h=as_figure(LEAST_STEP_H, "g"),
+                horizon_h=as_figure(self.horizon_h, "g"),
+            )
             step = "Sell within the horizon, or lengthen it."
             raise NotAllowedError("sell at", f"{as_figure(self.sell_at_h, 'g')} h", allowed, step)
         figures = (

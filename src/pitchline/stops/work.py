@@ -142,7 +142,8 @@ def wear_work(
         return Work(
             JobKind.INVESTIGATE, life.place, life.place, Call.BOOK, cause, 1, stake=Stake.SEEN, outlives=True
         )
-    open_question = doubted is not None and not cause and (doubted.held or not books)
+    unlikely = doubted is not None and (doubted.held or doubted.so_soon_h is not None)
+    open_question = doubted is not None and not cause and (unlikely or not books)
     books_past = beyond.call is Call.BOOK and not confirm
     due_anyway = read_past and chance_in_window >= _LIKELY and books_past and not open_question
     again = not past and (open_question or (read_past and not due_anyway) or _not_said(outlook))

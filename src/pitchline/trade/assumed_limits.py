@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.saying import Saying, saying
 
 STEP_M = 1e-4
@@ -125,7 +125,7 @@ def rule_of(part: PartKind, measurand: Measurand) -> Rule:
     if rule is None:
         raise NotAllowedError(
             "assumed limit",
-            phrase("{quantity} of {part}", quantity=MEASURANDS[measurand].label, part=PARTS[part].singular),
+            phrase("{quantity:quantity} of {part:part}", quantity=measurand, part=part),
             "a quantity with a rule of thumb: none is ever assumed where passing the limit is unsafe",
             "Type the limit from the manual, or leave it empty.",
         )

@@ -8,8 +8,8 @@ from pitchline.trade.parts import PartKind
 COUNTED = (FindingKind.MISSING_BOLTS, FindingKind.LOOSE_BOLTS)
 """Findings told by their number first."""
 FEW_BOLTS = 3
-PIECES = {PartKind.SHOE: "shoe", PartKind.PAD: "pad"}
-"""One piece of a part of which a place holds many."""
+PIECES = (PartKind.SHOE, PartKind.PAD)
+"""Parts of which a place holds many pieces."""
 
 
 def severity_of_bolts(count: int) -> Severity:

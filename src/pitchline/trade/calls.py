@@ -6,7 +6,7 @@ See docs/explanation/calls.md.
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_figure
 
 
@@ -31,11 +31,6 @@ class Call(StrEnum):
         """Whether it asks for work: book and stop do."""
         return self.rank > 0
 
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return "not read" if self is Call.UNJUDGED else self.value
-
 
 _RANKS = {call: rank for rank, call in enumerate(Call, start=-1)}
 HATCHES: dict[Call, tuple[int, ...]] = {Call.UNJUDGED: (), Call.RUN: (), Call.BOOK: (45,), Call.STOP: (45, 135)}
@@ -54,36 +49,6 @@ class Stake(StrEnum):
     MEASURE = "measure"
     SEEN = "seen"
     SETTING = "setting"
-
-    @property
-    def label(self) -> str:
-        """Name for reading, behind the call."""
-        return _STAKES[self]
-
-    @property
-    def brief(self) -> str:
-        """The same in two words at most, for narrow places."""
-        return _BRIEF.get(self, _STAKES[self])
-
-
-_STAKES = {
-    Stake.UNSAFE: "unsafe",
-    Stake.RUINS: "ruins what is dearer",
-    Stake.CONFIRM: "look the limit up first",
-    Stake.WORN_OUT: "worn out, works on at your cost",
-    Stake.FALLS_DUE: "falls due",
-    Stake.MEASURE: "measure again",
-    Stake.SEEN: "seen",
-    Stake.SETTING: "out of its range",
-}
-_BRIEF = {
-    Stake.RUINS: "ruins dearer",
-    Stake.CONFIRM: "look limit up",
-    Stake.WORN_OUT: "worn out",
-    Stake.FALLS_DUE: "due",
-    Stake.MEASURE: "measure",
-    Stake.SETTING: "out of range",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +77,11 @@ class CallRule:
     def __post_init__(self) -> None:
         if not 0 < self.booking_window_weeks <= 104:
             raise NotAllowedError(
-                "booking window", f"{as_figure(self.booking_window_weeks, 'g')} weeks", "above 0 up to 104 weeks"
+                "booking window",
+                phrase(
+                    "{booking_window_weeks} weeks", booking_window_weeks=as_figure(self.booking_window_weeks, "g")
+                ),
+                "above 0 up to 104 weeks",
             )
         for field, chance in (("book chance", self.book_chance), ("stop chance", self.stop_chance)):
             if not 0 < chance < 1:

@@ -42,14 +42,6 @@ class FindingKind(StrEnum):
     BROKEN_RECOIL_SPRING = "broken_recoil_spring"
     LOSING_PRESSURE = "losing_pressure"
 
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return _SAID.get(self.value, self.value.replace("_", " "))
-
-
-_SAID = {"flat": "flat spot on the tread"}
-
 
 class Severity(StrEnum):
     """How bad a finding is, in words."""

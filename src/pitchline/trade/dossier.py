@@ -9,7 +9,7 @@ from itertools import pairwise
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
@@ -17,7 +17,7 @@ from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.part_events import Event as Event
 from pitchline.trade.part_events import PartEvent as PartEvent
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import PartKind, at
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.work_done import WorkDone, check_work, joints_out
 from pitchline.trade.writing import as_figure
@@ -30,6 +30,10 @@ class LineShape(StrEnum):
     SHAPE_PRESERVING = "shape_preserving"
     TAPERED_BAR = "tapered_bar"
     FLAT_ON_ROUND = "flat_on_round"
+
+
+def _of(measurand: Measurand, part: PartKind) -> Phrase:
+    return phrase("{quantity:quantity} of {part:part}", quantity=measurand, part=part)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,17 +95,17 @@ class Limit:
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
         if self.part not in words.parts or words.role is not Role.WEAR:
-            raise NotAllowedError(
-                "limit", f"{words.label} of {self.part.value}", "a quantity that wears on this part"
-            )
+            raise NotAllowedError("limit", _of(self.measurand, self.part), "a quantity that wears on this part")
         if not 0 <= self.new_m < math.inf or (self.new_m == 0 and words.direction is Direction.FALLS):
-            raise NotAllowedError(phrase("{words}, new", words=words.label), self.new_m, "a size above 0")
+            raise NotAllowedError(
+                phrase("{quantity:quantity}, new", quantity=self.measurand), self.new_m, "a size above 0"
+            )
         if self.limit_m is not None:
             falls = words.direction is Direction.FALLS
             wrong_side = self.limit_m == self.new_m or (self.limit_m < self.new_m) is not falls
             if not 0 <= self.limit_m < math.inf or wrong_side:
                 raise NotAllowedError(
-                    phrase("{words}, limit", words=words.label),
+                    phrase("{quantity:quantity}, limit", quantity=self.measurand),
                     f"{as_figure(self.limit_m * 1e3, 'g')} mm",
                     phrase(
                         "{case} the new size of {new_m} mm, because it {direction} with wear",
@@ -165,11 +169,15 @@ class PermittedRange:
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
         if self.part not in words.parts or words.role is not Role.SETTING:
-            raise NotAllowedError("range", f"{words.label} of {self.part.value}", "sag or adjuster extension")
+            raise NotAllowedError("range", _of(self.measurand, self.part), "sag or adjuster extension")
         if not 0 <= self.least_m < self.most_m:
             raise NotAllowedError(
-                phrase("{words}, range", words=words.label),
-                f"{as_figure(self.least_m * 1e3, 'g')} to {as_figure(self.most_m * 1e3, 'g')} mm",
+                phrase("{quantity:quantity}, range", quantity=self.measurand),
+                phrase(
+                    "{least_m} to {most_m} mm",
+                    least_m=as_figure(self.least_m * 1e3, "g"),
+                    most_m=as_figure(self.most_m * 1e3, "g"),
+                ),
                 "0 or more, and the second figure above the first",
             )
 
@@ -320,9 +328,7 @@ class Dossier:
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:
-            raise NotAllowedError(
-                "share of hours travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %"
-            )
+            raise NotAllowedError("share travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %")
         self._check_walk_rounds()
         self._check_work()
         out = joints_out(self.work, self.events)
@@ -342,7 +348,11 @@ class Dossier:
         seen: set[tuple[PartKind, Measurand]] = set()
         for limit in self.limits:
             if (limit.part, limit.measurand) in seen:
-                raise NotAllowedError("limits", f"{limit.part.value} {limit.measurand.value} twice", "each once")
+                raise NotAllowedError(
+                    "limits",
+                    phrase("{what} twice", what=_of(limit.measurand, limit.part)),
+                    "each once",
+                )
             seen.add((limit.part, limit.measurand))
 
     def metered_h(self, day: dt.date) -> float | None:
@@ -365,7 +375,9 @@ class Dossier:
         names = [each.name for each in self.ground_mix]
         twice = [name for name in names if names.count(name) > 1]
         if twice:
-            raise NotAllowedError("grounds", f"{twice[0]} twice", "each once", "Add their shares up.")
+            raise NotAllowedError(
+                "grounds", phrase("{twice} twice", twice=twice[0]), "each once", "Add their shares up."
+            )
         whole = math.fsum(each.percent for each in self.ground_mix)
         if names and abs(whole - 100) > 0.01:
             raise NotAllowedError("shares of the grounds", f"{as_figure(whole, 'g')} %", "100 % together")
@@ -382,7 +394,7 @@ class Dossier:
             if after.service_h < before.service_h:
                 raise NotAllowedError(
                     "hours on the meter",
-                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
                     phrase(
                         "at least the {service_h} h of {date}",
                         service_h=as_figure(before.service_h, "g"),
@@ -394,7 +406,7 @@ class Dossier:
             if after.service_h - before.service_h > most_h:
                 raise NotAllowedError(
                     "hours on the meter",
-                    f"{as_figure(after.service_h, 'g')} h on {after.date}",
+                    phrase("{service_h} h on {date}", service_h=as_figure(after.service_h, "g"), date=after.date),
                     phrase(
                         "at most {most_h} h, because {date} had {service_h} h and a day has 24",
                         most_h=as_figure(before.service_h + most_h, "g"),
@@ -408,7 +420,7 @@ class Dossier:
             stood_at += [finding.place for finding in walk_round.findings]
             for place in (*stood_at, *walk_round.looked_over):
                 if place not in places:
-                    raise NotAllowedError("place", place.label, "a place this running gear has")
+                    raise NotAllowedError("place", at(place), "a place this running gear has")
 
     def _check_work(self) -> None:
         places = set(self.gear.places())
@@ -416,7 +428,7 @@ class Dossier:
             read_at = (reading.place for reading in one.readings)
             for place in (*one.places, *(place for place, _ in one.put_right), *read_at):
                 if place not in places:
-                    raise NotAllowedError("parts", place.label, "a part this running gear has", "Choose another.")
+                    raise NotAllowedError("parts", at(place), "a part this running gear has", "Choose another.")
         check_work(self.work, self.walk_rounds, self.events)
 
     @property

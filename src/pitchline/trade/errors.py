@@ -6,13 +6,18 @@ PitchlineError              everything this project raises on purpose
 """
 
 from dataclasses import dataclass, replace
+from enum import Enum
+from string import Formatter
 from typing import Any
 
 from pitchline.trade.writing import marked
 
 
 class Phrase(str):
-    """A text of a refusal that knows its English pattern and values, so that another language can be put in its place."""
+    """A text of a refusal that knows its English pattern and values, so that the room of words can put its own in its place.
+
+    By itself it says codes where that room says labels.
+    """
 
     __slots__ = ("english", "values")
     english: str
@@ -28,20 +33,36 @@ def phrase(english: str, /, **values: Any) -> Phrase:
     Parameters
     ----------
     english : str
-        With values in braces, as `str.format` takes them.
+        With values in braces; behind a colon a form as Python writes it, or what kind of code it is.
     **values
         What stands in the braces.
 
     Examples
     --------
-    >>> phrase("a size above {least} mm", least=12)
-    'a size above 12 mm'
+    >>> phrase("a size above {least} mm", least=12), phrase("{place:place}, new", place="bush/left")
+    ('a size above 12 mm', 'bush left, new')
     """
     return _phrase(english, values)
 
 
+class _Codes(Formatter):
+    def format_field(self, value: Any, format_spec: str) -> str:
+        is_kind = len(format_spec) > 1 and format_spec.isidentifier()
+        return _in_plain(value) if is_kind else format(value, format_spec)
+
+
+def _in_plain(value: Any) -> str:
+    if isinstance(value, tuple | list):
+        return ", ".join(map(_in_plain, value))
+    code = value.name.lower() if isinstance(value, Enum) else str(value)
+    return code.replace("_", " ").replace("/", " ")
+
+
+_CODES = _Codes()
+
+
 def _phrase(english: str, values: dict[str, Any]) -> Phrase:
-    made = Phrase(english.format(**values))
+    made = Phrase(_CODES.vformat(english, (), values))
     made.english, made.values = english, values
     return made
 
@@ -104,9 +125,8 @@ class NotAllowedError(PitchlineError, ValueError):
     """One value outside what is allowed."""
 
     def __init__(self, field: str, seen: object, allowed: str, next_step: str = "Correct the value.") -> None:
-        self.problem = Problem(
-            field, marked(str(seen)) if isinstance(seen, float) else str(seen), allowed, next_step
-        )
+        shown = seen if isinstance(seen, Phrase) else marked(str(seen)) if isinstance(seen, float) else str(seen)
+        self.problem = Problem(field, shown, allowed, next_step)
         super().__init__(str(self.problem))
 
 

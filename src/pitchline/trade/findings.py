@@ -18,9 +18,9 @@ from pitchline.trade.consequences import Severity as Severity
 from pitchline.trade.consequences import asks_how_many as asks_how_many
 from pitchline.trade.consequences import seen_on as seen_on
 from pitchline.trade.consequences import why_it_matters as why_it_matters
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.saying import AS_WRITTEN, Saying, saying, within
 
 _LOOKED_INTO_FIRST = (PartKind.FINAL_DRIVE, PartKind.TRACK_ADJUSTER, PartKind.SLEW_RING)
@@ -67,18 +67,18 @@ class Finding:
 
     def __post_init__(self) -> None:
         if self.place.part not in CONSEQUENCES[self.kind].parts:
-            allowed = ", ".join(PARTS[part].plural for part in CONSEQUENCES[self.kind].parts)
-            raise NotAllowedError(
-                "finding",
-                f"{self.kind.label} on {self.place.label}",
-                phrase("{kind} on {allowed}", kind=self.kind.label, allowed=allowed),
-            )
+            parts = CONSEQUENCES[self.kind].parts
+            allowed = phrase("{kind:finding} on {parts:parts_listed}", kind=self.kind, parts=parts)
+            raise NotAllowedError("finding", self._on_its_place, allowed)
         if self.count < 1:
             raise NotAllowedError("finding count", self.count, "1 or more", "Count again.")
         if self.on_one is not None and not asks_on_one(self.kind, self.place.part):
-            seen = f"{self.kind.label} on {self.place.label}"
-            allowed = "said of missing or loose bolts of shoes and rubber pads alone"
-            raise NotAllowedError("on one piece", seen, allowed, "Leave it empty.")
+            bolts = "said of missing or loose bolts of shoes and rubber pads alone"
+            raise NotAllowedError("on one piece", self._on_its_place, bolts, "Leave it empty.")
+
+    @property
+    def _on_its_place(self) -> Phrase:
+        return phrase("{kind:finding} on {place:place}", kind=self.kind, place=self.place.key)
 
     @property
     def call(self) -> Call:
@@ -167,7 +167,8 @@ class Finding:
 def tells_of(told: Saying, kind: FindingKind) -> bool:
     """Whether a finding of a kind is told."""
     return any(
-        one.values.get("finding") == kind.value or (one.code == AS_WRITTEN and kind.label in one.text)
+        one.values.get("finding") == kind.value
+        or (one.code == AS_WRITTEN and kind.value.replace("_", " ") in one.text)
         for one in within(told)
     )
 

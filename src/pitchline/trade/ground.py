@@ -18,8 +18,8 @@ class GroundClass(IntEnum):
     HARSH = 4
 
     @property
-    def label(self) -> str:
-        """Name for reading."""
+    def code(self) -> str:
+        """Its short name in files, addresses and verdicts."""
         return self.name.lower()
 
 
@@ -30,15 +30,6 @@ GROUNDS_BEFORE = {
     "heavy": GroundClass.SHARP,
 }
 """What classes were called in files, addresses and verdicts written before; soils are heavy or light, and wear otherwise."""
-
-GROUND_EXAMPLES: dict[GroundClass, str] = {
-    GroundClass.GENTLE: "topsoil, peat, clay without stones",
-    GroundClass.MILD: "loam or silt with a few stones",
-    GroundClass.MIDDLING: "mixed soil with gravel",
-    GroundClass.SHARP: "sharp sand, gravel, wet grit",
-    GroundClass.HARSH: "quarried rock, demolition rubble",
-}
-"""What each class looks like. Common practice, no source."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +84,7 @@ class GroundSpan:
         if not 0 <= self.from_h < self.to_h:
             raise NotAllowedError(
                 "ground span",
-                f"{as_figure(self.from_h, 'g')} to {as_figure(self.to_h, 'g')} h",
+                phrase("{from_h} to {to_h} h", from_h=as_figure(self.from_h, "g"), to_h=as_figure(self.to_h, "g")),
                 "a start of 0 h or more and a later end",
             )
 
@@ -117,10 +108,8 @@ class GroundMix:
 
     Examples
     --------
-    >>> GroundMix((0.0, 0.0, 0.6, 0.4, 0.0)).label
-    '60 % middling, 40 % sharp'
-    >>> GroundMix.all_of(GroundClass.HARSH).label
-    'harsh'
+    >>> [ground.code for ground in GroundMix((0.0, 0.0, 0.6, 0.4, 0.0)).grounds]
+    ['middling', 'sharp']
     """
 
     shares: tuple[float, ...]
@@ -129,13 +118,13 @@ class GroundMix:
         if len(self.shares) != len(GroundClass):
             raise NotAllowedError(
                 "ground mix",
-                f"{len(self.shares)} shares",
+                phrase("{shares} shares", shares=len(self.shares)),
                 phrase("{groundclass} shares", groundclass=len(GroundClass)),
             )
         for ground, share in zip(GroundClass, self.shares, strict=True):
             if not 0 <= share <= 1:
                 raise NotAllowedError(
-                    phrase("ground mix, {ground}", ground=ground.label),
+                    phrase("ground mix, {ground:wear_class}", ground=ground.code),
                     f"{as_figure(100 * share, 'g')} %",
                     "0 to 100 %",
                 )
@@ -143,7 +132,10 @@ class GroundMix:
         if abs(total - 1) > _WHOLE_WITHIN:
             step = "Change the shares until they make up the whole."
             raise NotAllowedError(
-                "ground mix", f"{as_figure(100 * total, 'g')} % together", "100 % together", step
+                "ground mix",
+                phrase("{total} % together", total=as_figure(100 * total, "g")),
+                "100 % together",
+                step,
             )
 
     @classmethod
@@ -161,12 +153,3 @@ class GroundMix:
     def grounds(self) -> tuple[GroundClass, ...]:
         """Classes with a share above zero, kindest first."""
         return tuple(ground for ground in GroundClass if self.shares[ground] > 0)
-
-    @property
-    def label(self) -> str:
-        """The mix for reading."""
-        if len(self.grounds) == 1:
-            return self.grounds[0].label
-        return ", ".join(
-            f"{as_figure(100 * self.shares[ground], '.3g')} % {ground.label}" for ground in self.grounds
-        )

@@ -1,10 +1,9 @@
 """Jobs on running gear, and the cautions that belong beside them."""
 
-from dataclasses import dataclass
 from enum import StrEnum
 
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 
 
 class JobKind(StrEnum):
@@ -21,25 +20,6 @@ class JobKind(StrEnum):
     CLEAN_OUT = "clean_out"
     INVESTIGATE = "investigate"
     MEASURE = "measure"
-
-    @property
-    def label(self) -> str:
-        """Name for reading, as an order."""
-        own = {
-            JobKind.RESHOE: "re-shoe",
-            JobKind.REMOVE_JOINT: "remove a joint",
-            JobKind.MEASURE: "measure again",
-            JobKind.INVESTIGATE: "look into",
-        }
-        return own.get(self, self.value.replace("_", " "))
-
-    def order(self, what: str) -> str:
-        """The job as an order on something, such as "turn bushes, left"."""
-        if self in (JobKind.REMOVE_JOINT, JobKind.REFIT_BOLTS):
-            return f"{self.label} of {what}"
-        if self is JobKind.RESHOE:
-            return f"{self.label} {what.replace(PARTS[PartKind.SHOE].plural, 'track', 1)}"
-        return f"{self.label} {what}"
 
 
 RENEWS = (JobKind.REPLACE, JobKind.RESHOE, JobKind.RESHELL, JobKind.REBUILD)
@@ -66,135 +46,37 @@ class Caution(StrEnum):
     FLYING_CHIPS = "flying_chips"
 
 
-@dataclass(frozen=True, slots=True)
-class CautionWords:
-    """A caution in our words, and where it comes from.
-
-    Parameters
-    ----------
-    title : str
-        The hazard.
-    text : str
-        What to do and not to do.
-    source : str
-        Published source, or "common practice, no source".
-
-    References
-    ----------
-    Our own words; the sources stand in each row.
-    """
-
-    title: str
-    text: str
-    source: str
-
-
-WORKING_AID = (
-    "A working aid, not a licence to work. The maker's manual, local codes and a competent person come first."
-)
-"""What stands below every paper, page and drawing that goes out by itself."""
-
-CAUTIONS: dict[Caution, CautionWords] = {
-    Caution.UNSAFE_MACHINE: CautionWords(
-        "Do not work it",
-        "It stands until this is done. A machine with a defect that affects safety is taken out of use and marked until a "
-        "competent person has cleared it.",
-        "30 CFR 57.14100",
+SOURCES: dict[Caution, str] = {
+    Caution.UNSAFE_MACHINE: "30 CFR 57.14100",
+    Caution.SLEW_RING: "nobody under what is raised: OSHA 29 CFR 1926.600(a)(3)(i); the rest common practice, no source",
+    Caution.GREASE_PRESSURE: "HSENI alert, 30 Sep 2014; HSE FOD 4-2014; HSE STSU 2-2017; HSE report RR976",
+    Caution.RECOIL_SPRING: (
+        "stored energy to be released or held: OSHA 29 CFR 1910.147(d)(5), number from memory; the rest common "
+        "practice, no source"
     ),
-    Caution.SLEW_RING: CautionWords(
-        "Slew ring",
-        "Nobody stands under the boom or within the swing of the upper machine while the ring is tested or its bolts are "
-        "turned. Judge the increase over the base reading against the bearing maker's limit; bolts are fitted and "
-        "tightened as the maker says.",
-        "nobody under what is raised: OSHA 29 CFR 1926.600(a)(3)(i); the rest common practice, no source",
+    Caution.RAISED_MACHINE: "OSHA 29 CFR 1926.600(a)(3)(i); MSHA Program Policy Manual vol. V",
+    Caution.ONE_TRACK_OFF: (
+        "blocked whenever a track is off: NAVEDTRA 14273, number from memory; tipping: common practice, no source"
     ),
-    Caution.GREASE_PRESSURE: CautionWords(
-        "Grease under pressure",
-        "Trained people only: the track adjuster holds grease at a pressure that can go through skin, and people have "
-        "been killed by a fitting that flew off. Check the fittings are sound and tight, stand to one side, wear eye "
-        "protection, never look into the relief valve, never reuse a part that has blown off. If grease has gone into "
-        "skin, go to hospital at once even if it looks small.",
-        "HSENI alert, 30 Sep 2014; HSE FOD 4-2014; HSE STSU 2-2017; HSE report RR976",
+    Caution.HYDRAULIC_PRESSURE: (
+        "stored pressure to be let down: OSHA 29 CFR 1910.147(d)(5), number from memory; HSE STSU 2-2017 for what "
+        "enters skin"
     ),
-    Caution.RECOIL_SPRING: CautionWords(
-        "Stored energy",
-        "The recoil spring is preloaded far beyond what a person can hold, and pushes idler and yoke while they are fast. "
-        "Release the track's tension first. Never weld on, nick, drop or open the spring without the maker's compression "
-        "tool and guard.",
-        "stored energy to be released or held: OSHA 29 CFR 1910.147(d)(5), number from memory; the rest common practice, "
-        "no source",
+    Caution.MOVING_TRACK: "30 CFR 56.14105 and 56.14107",
+    Caution.CRUSH: "guarded or blocked against movement: 30 CFR 56.14105; the rest common practice, no source",
+    Caution.PRESSED_PINS: "common practice, no source",
+    Caution.HOT_WORK: (
+        "explosion of a closed container under a torch: NIOSH FACE 17OR007; fire prevention: OSHA 29 CFR 1926.352, "
+        "number from memory"
     ),
-    Caution.RAISED_MACHINE: CautionWords(
-        "Raised machine",
-        "Nobody goes under or between before the machine is blocked on solid timber that carries its weight on firm, "
-        "level ground, and blade, bucket or boom is lowered or blocked. A jack or the machine's own hydraulics hold "
-        "nothing by themselves; nobody is under it while it goes up or down.",
-        "OSHA 29 CFR 1926.600(a)(3)(i); MSHA Program Policy Manual vol. V",
-    ),
-    Caution.ONE_TRACK_OFF: CautionWords(
-        "One track off",
-        "The machine stands on one track and its frame: level hard ground, blocked before the track is opened, no "
-        "slewing, nothing lifted over the side, no travelling but as a guide directs.",
-        "blocked whenever a track is off: NAVEDTRA 14273, number from memory; tipping: common practice, no source",
-    ),
-    Caution.HYDRAULIC_PRESSURE: CautionWords(
-        "Hydraulic pressure",
-        "Engine off, attachment on the ground, stored pressure let down and shown to be gone before a pipe or motor is "
-        "opened. Look for leaks with card, never with a hand: oil that has gone into skin is an emergency.",
-        "stored pressure to be let down: OSHA 29 CFR 1910.147(d)(5), number from memory; HSE STSU 2-2017 for what enters "
-        "skin",
-    ),
-    Caution.MOVING_TRACK: CautionWords(
-        "Moving track",
-        "Power off and blocked against movement. Turn a track only as far as the work needs, with everyone clear of "
-        "track, sprocket and idler.",
-        "30 CFR 56.14105 and 56.14107",
-    ),
-    Caution.CRUSH: CautionWords(
-        "Crushing",
-        "A shoe or a track that is pried, lifted or let down closes the gap to frame, roller and bucket at once. No hand "
-        "or foot in the gap; pry with a bar, and hold the run before anybody reaches in.",
-        "guarded or blocked against movement: 30 CFR 56.14105; the rest common practice, no source",
-    ),
-    Caution.PRESSED_PINS: CautionWords(
-        "Pressed pins",
-        "Pins and presses throw metal. Use a track press with its guard, eye protection, and nobody in line with the pin. "
-        "The end of an opened chain runs out fast: everyone clear, front and rear.",
-        "common practice, no source",
-    ),
-    Caution.HOT_WORK: CautionWords(
-        "Hot work and fire",
-        "Welding, burning off bolts and heating: nothing closed is heated, no oil-filled roller, hollow pin or adjuster "
-        "cylinder, which can burst. Grease, oil and dry brush packed in the gear are cleared first; extinguisher and a "
-        "fire watch beside it.",
-        "explosion of a closed container under a torch: NIOSH FACE 17OR007; fire prevention: OSHA 29 CFR 1926.352, number "
-        "from memory",
-    ),
-    Caution.HEAVY_PARTS: CautionWords(
-        "Heavy parts",
-        "Chains, sprockets, idlers and rollers are lifted by a plan, with gear rated for the mass, nobody under them or "
-        "in line with a tight sling; a chain can run off by its own weight when it is opened.",
-        "common practice, no source",
-    ),
-    Caution.HOT_PARTS: CautionWords(
-        "Hot oil and parts",
-        "After travel, leaking or seized rollers, joints and final drives are hot enough to burn, and their oil sprays. "
-        "Bring a hand near, not on; let it cool, open plugs slowly and stand aside.",
-        "common practice, no source",
-    ),
-    Caution.JETS_AND_DIRT: CautionWords(
-        "Jets and flying dirt",
-        "A nozzle is never pointed at anybody and kept off seals and electrics; soil, stones and water come back: eye and "
-        "face cover. Engine off before anybody digs between track and roller.",
-        "Safe Work Australia, guide on high pressure water jetting, 2013; the rest common practice, no source",
-    ),
-    Caution.FLYING_CHIPS: CautionWords(
-        "Flying chips",
-        "Hammer on hardened bolts, pins and chisels throws splinters: face cover, a soft drift, no mushroomed heads, "
-        "nobody in line.",
-        "tools with mushroomed heads: OSHA 29 CFR 1926.301(b), number from memory; the rest common practice, no source",
+    Caution.HEAVY_PARTS: "common practice, no source",
+    Caution.HOT_PARTS: "common practice, no source",
+    Caution.JETS_AND_DIRT: "Safe Work Australia, guide on high pressure water jetting, 2013; the rest common practice, no source",
+    Caution.FLYING_CHIPS: (
+        "tools with mushroomed heads: OSHA 29 CFR 1926.301(b), number from memory; the rest common practice, no source"
     ),
 }
+"""Where each caution comes from: a published source, or common practice. Its words are our own, `words/cautions.py`."""
 
 _J, _P, _C = JobKind, PartKind, Caution
 _CHAIN = (_P.CHAIN, _P.BUSH, _P.LINK)
@@ -264,7 +146,7 @@ def cautions_of(job: JobKind, part: PartKind, gear: RunningGear) -> tuple[Cautio
 
     References
     ----------
-    Our own table; the source of each caution is in CAUTIONS.
+    Our own table; the source of each caution is in SOURCES.
 
     Examples
     --------

@@ -18,11 +18,6 @@ class MachineKind(StrEnum):
     PAVER = "paver"
     OTHER_TRACKED = "other_tracked"
 
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return "other tracked machine" if self is MachineKind.OTHER_TRACKED else self.value.replace("_", " ")
-
 
 class TrackKind(StrEnum):
     """What touches the ground."""
@@ -31,16 +26,6 @@ class TrackKind(StrEnum):
     STEEL_BOLTED_PADS = "steel_bolted_pads"
     STEEL_PAD_SHOES = "steel_pad_shoes"
     RUBBER = "rubber"
-
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return {
-            TrackKind.STEEL: "steel chain with bolted shoes",
-            TrackKind.STEEL_BOLTED_PADS: "steel chain, rubber pads bolted to the shoes",
-            TrackKind.STEEL_PAD_SHOES: "steel chain, rubber pads in place of the shoes",
-            TrackKind.RUBBER: "one-piece rubber track with steel inserts",
-        }[self]
 
 
 class Layout(StrEnum):
@@ -63,11 +48,6 @@ class ChainType(StrEnum):
     DRY = "dry"
     SEALED = "sealed"
     SEALED_AND_OILED = "sealed_and_oiled"
-
-    @property
-    def label(self) -> str:
-        """Name for reading."""
-        return self.value.replace("_", " ")
 
 
 class SprocketGaps(StrEnum):
@@ -209,7 +189,10 @@ class RunningGear:
     def __post_init__(self) -> None:
         if self.chain_type is not None and not self.has_chain:
             raise NotAllowedError(
-                "chain type", self.chain_type.label, "nothing: a rubber track has no joints", "Leave it out."
+                "chain type",
+                phrase("{chain:chain_type}", chain=self.chain_type),
+                "nothing: a rubber track has no joints",
+                "Leave it out.",
             )
         bounds = (
             ("joints per side", self.joints_per_side, 20, 120),

@@ -4,7 +4,7 @@ import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading
 
@@ -52,7 +52,9 @@ class PartEvent:
 
     def __post_init__(self) -> None:
         if self.event is Event.TURNED and self.place.part is not PartKind.BUSH:
-            raise NotAllowedError("history", f"turned {self.place.label}", "only bushes are turned")
+            raise NotAllowedError(
+                "history", phrase("turned {place:place}", place=self.place.key), "only bushes are turned"
+            )
         if not self.service_h >= 0:
             raise NotAllowedError("history, hours", self.service_h, "0 h or more")
 

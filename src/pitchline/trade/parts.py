@@ -1,9 +1,9 @@
-"""The parts of a running gear: their names, and where each can stand."""
+"""The parts of a running gear, and where each can stand."""
 
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 
 
 class PartKind(StrEnum):
@@ -34,50 +34,38 @@ class Side(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
-class PartWords:
-    """The words of one part.
+class PartFacts:
+    """Where a part sits and how it is spoken of.
 
     Parameters
     ----------
-    singular, plural : str
-        Names for reading.
     sided : bool
         One set on each side.
     numbered : bool
         Several on a side, counted from the front idler backwards.
+    many : bool
+        Spoken of as several even on one side, such as shoes.
 
     References
     ----------
-    Trade words; the counting from the front is ours.
+    The counting from the front is ours.
     """
 
-    singular: str
-    plural: str
     sided: bool = True
     numbered: bool = False
+    many: bool = False
 
 
-PARTS: dict[PartKind, PartWords] = {
-    PartKind.CHAIN: PartWords("chain", "chains"),
-    PartKind.BUSH: PartWords("bushes", "bushes"),
-    PartKind.LINK: PartWords("link rail", "link rails"),
-    PartKind.SHOE: PartWords("shoes", "shoes"),
-    PartKind.PAD: PartWords("rubber pads", "rubber pads"),
-    PartKind.BOTTOM_ROLLER: PartWords("bottom roller", "bottom rollers", numbered=True),
-    PartKind.UPPER_ROLLER: PartWords("upper roller", "upper rollers", numbered=True),
-    PartKind.IDLER: PartWords("idler", "idlers", numbered=True),
-    PartKind.SPROCKET: PartWords("sprocket", "sprockets"),
-    PartKind.RUBBER_TRACK: PartWords("rubber track", "rubber tracks"),
-    PartKind.TRACK_ADJUSTER: PartWords("track adjuster", "track adjusters"),
-    PartKind.GUARD: PartWords("guards", "guards"),
-    PartKind.FINAL_DRIVE: PartWords("final drive", "final drives"),
-    PartKind.SLEW_RING: PartWords("slew ring", "slew rings", sided=False),
+_NUMBERED = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)
+_MANY = (PartKind.BUSH, PartKind.SHOE, PartKind.PAD, PartKind.GUARD)
+PARTS: dict[PartKind, PartFacts] = {
+    part: PartFacts(part is not PartKind.SLEW_RING, part in _NUMBERED, part in _MANY) for part in PartKind
 }
 
 
 def how_many(part: PartKind) -> int:
     """How many the name of one part of a kind speaks of: 2 for what is only spoken of as several, such as shoes."""
-    return 2 if PARTS[part].singular == PARTS[part].plural else 1
+    return 2 if PARTS[part].many else 1
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -104,12 +92,6 @@ class Place:
         side = f"/{self.side.value}" if self.side.value else ""
         return f"{self.part.value}{side}/{self.position}" if self.position else f"{self.part.value}{side}"
 
-    @property
-    def label(self) -> str:
-        """Name for reading, such as "bottom roller 3, left"."""
-        words = PARTS[self.part].singular + (f" {self.position}" if self.position else "")
-        return f"{words}, {self.side.value}" if self.side.value else words
-
     @classmethod
     def from_key(cls, key: str) -> "Place":
         """The place of a short name.
@@ -133,3 +115,8 @@ class Place:
         if place is None or place.key != key:
             raise NotAllowedError("place", key, "a part, its side and its number", "Choose a part.")
         return place
+
+
+def at(place: Place) -> Phrase:
+    """A place in a refusal."""
+    return phrase("{place:place}", place=place.key)

@@ -4,10 +4,10 @@ import datetime as dt
 import math
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, Place
+from pitchline.trade.parts import Place, at
 from pitchline.trade.units import Typed, show_length
 from pitchline.trade.writing import as_figure
 
@@ -123,10 +123,10 @@ class Reading:
     def __post_init__(self) -> None:
         words = MEASURANDS[self.measurand]
         if self.place.part not in words.parts:
-            allowed = ", ".join(PARTS[part].singular for part in words.parts)
-            raise NotAllowedError(words.label, self.place.label, phrase("read on {allowed}", allowed=allowed))
+            allowed = phrase("read on {parts:each_listed}", parts=words.parts)
+            raise NotAllowedError(self._quantity, at(self.place), allowed)
         if not self.repeats_m:
-            raise NotAllowedError(words.label, "nothing", "one reading or more")
+            raise NotAllowedError(self._quantity, "nothing", "one reading or more")
         if self.joints < 1 or (self.joints > 1 and not words.spans_joints):
             raise NotAllowedError(
                 "over joints",
@@ -137,7 +137,11 @@ class Reading:
             raise NotAllowedError("extra doubt", self.extra_u_m, "a length of 0 or more")
         for repeat in self.repeats_m:
             if not (math.isfinite(repeat) and repeat >= 0):
-                raise NotAllowedError(words.label, repeat, "a finite length of 0 or more")
+                raise NotAllowedError(self._quantity, repeat, "a finite length of 0 or more")
+
+    @property
+    def _quantity(self) -> Phrase:
+        return phrase("{quantity:quantity}", quantity=self.measurand)
 
     @property
     def value_m(self) -> float:
@@ -202,7 +206,9 @@ class WalkRound:
                 phrase("0 to {most_hours_h} h", most_hours_h=as_figure(MOST_HOURS_H)),
             )
         if not FIRST_YEAR <= self.date.year <= LAST_YEAR:
-            allowed = f"a day in the years {FIRST_YEAR} to {LAST_YEAR}"
+            allowed = phrase(
+                "a day in the years {first_year} to {last_year}", first_year=FIRST_YEAR, last_year=LAST_YEAR
+            )
             raise NotAllowedError("date", self.date.isoformat(), allowed, "Check the year.")
 
     @property

@@ -7,7 +7,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.writing import UnitSystem as UnitSystem
 from pitchline.trade.writing import as_figure
 
@@ -63,12 +63,22 @@ class Typed:
     si: float
 
 
-def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dict[str, float]) -> Typed:
+def _with_unit(factors: dict[str, float]) -> Phrase:
+    units = ", ".join(factors)
+    if factors is METRES_PER_UNIT:
+        such = as_figure(187.4, "g")
+        return phrase(
+            "a number with one of the units {units}, such as {such} mm or 2 3/8 in", units=units, such=such
+        )
+    such = as_figure(21.5, "g")
+    return phrase("a number with one of the units {units}, such as {such} t or 21500 kg", units=units, such=such)
+
+
+def _number(text: str, field: str, default_unit: str, factors: dict[str, float]) -> Typed:
     cleaned = _GROUPED.sub("", text.strip())
     match = _QUANTITY.match(cleaned)
-    allowed = f"a number with one of the units {', '.join(factors)}, such as {unit_of}"
     if match is None or (match["whole"] is None and match["num"] is None):
-        raise NotAllowedError(field, text, allowed, "Type the number again with its unit.")
+        raise NotAllowedError(field, text, _with_unit(factors), "Type the number again with its unit.")
     if match["whole"] and match["num"] and re.search(r"[.,]", match["whole"]):
         raise NotAllowedError(
             field,
@@ -79,7 +89,7 @@ def _number(text: str, unit_of: str, field: str, default_unit: str, factors: dic
     written = match["unit"].lower()
     unit = _UNIT_SPELLINGS.get(written, written) or default_unit
     if unit not in factors:
-        raise NotAllowedError(field, text, allowed, "Use one of these units.")
+        raise NotAllowedError(field, text, _with_unit(factors), "Use one of these units.")
     if match["whole"] and _DOUBTFUL_MARK[unit].fullmatch(match["whole"]):
         raise NotAllowedError(
             field,
@@ -132,7 +142,7 @@ def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> 
     >>> parse_length("187,4").si
     0.1874
     """
-    return _number(text, f"{as_figure(187.4, 'g')} mm or 2 3/8 in", field, default_unit, METRES_PER_UNIT)
+    return _number(text, field, default_unit, METRES_PER_UNIT)
 
 
 def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Typed:
@@ -166,7 +176,7 @@ def parse_mass(text: str, default_unit: str = "kg", field: str = "mass") -> Type
     >>> parse_mass("21.5 t").si
     21500.0
     """
-    return _number(text, f"{as_figure(21.5, 'g')} t or 21500 kg", field, default_unit, KILOGRAMS_PER_UNIT)
+    return _number(text, field, default_unit, KILOGRAMS_PER_UNIT)
 
 
 def show_length(

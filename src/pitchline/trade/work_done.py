@@ -8,11 +8,11 @@ from enum import StrEnum
 from itertools import pairwise
 
 from pitchline.trade.asking import MOST, checked_currency
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.part_events import Event, PartEvent
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side, at
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.writing import as_day, as_figure
 
@@ -30,17 +30,6 @@ class Did(StrEnum):
     JOINT_REMOVED = "joint_removed"
     MENDED = "mended"
     LOOKED_INTO = "looked_into"
-
-    @property
-    def label(self) -> str:
-        """Name for reading, as it follows a part."""
-        own = {
-            Did.FITTED_PART_WORN: "fitted used",
-            Did.CLEANED: "cleaned out",
-            Did.JOINT_REMOVED: "a joint taken out",
-            Did.LOOKED_INTO: "looked into, nothing wrong found",
-        }
-        return own.get(self, self.value.replace("_", " "))
 
     @property
     def event(self) -> Event | None:
@@ -118,7 +107,9 @@ class Spent:
     def __post_init__(self) -> None:
         for field, amount in (("labour", self.labour), ("parts", self.parts)):
             if not 0 <= amount <= MOST:
-                raise NotAllowedError(f"cost of {field}", amount, "0 or more", "Enter what it cost, without tax.")
+                raise NotAllowedError(
+                    phrase("cost of {field}", field=field), amount, "0 or more", "Enter what it cost, without tax."
+                )
         checked_currency(self.currency)
 
     @property
@@ -210,29 +201,41 @@ class WorkDone:
     def __post_init__(self) -> None:
         if not self.places or len(set(self.places)) < len(self.places):
             raise NotAllowedError(
-                "parts", f"{len(self.places)} places", "one or more, each once", "Name each once."
+                "parts",
+                phrase("{places} places", places=len(self.places)),
+                "one or more, each once",
+                "Name each once.",
             )
         if len({place.part for place in self.places}) > 1:
             step = "Write down each kind of part by itself."
             raise NotAllowedError(
-                "parts", ", ".join(place.label for place in self.places), "one kind of part", step
+                "parts",
+                phrase("{places:places_listed}", places=[one.key for one in self.places]),
+                "one kind of part",
+                step,
             )
         for place in self.places:
             if self.did not in doable_on(place.part):
-                allowed = ", ".join(PARTS[part].plural for part in _ONLY_ON[self.did])
-                seen, step = f"{place.label}, {self.did.label}", "Choose what was done to this part."
-                raise NotAllowedError("what was done", seen, f"this on {allowed}", step)
+                seen = phrase("{place:place}, {did:did}", place=place.key, did=self.did)
+                allowed = phrase("this on {parts:parts_listed}", parts=_ONLY_ON[self.did])
+                step = "Choose what was done to this part."
+                raise NotAllowedError("what was done", seen, allowed, step)
         if not (0 <= self.service_h < math.inf):
             raise NotAllowedError("hours", self.service_h, "0 h or more", "Read the meter again.")
         if self.seen_on is not None and self.seen_on > self.date:
-            raise NotAllowedError("day", self.date.isoformat(), f"{self.seen_on} or later", "Correct the day.")
+            raise NotAllowedError(
+                "day",
+                self.date.isoformat(),
+                phrase("{seen_on} or later", seen_on=self.seen_on),
+                "Correct the day.",
+            )
         if self.did in ASKED and not self.put_right:
             step = "Tick it; where it still stands, or something else is seen, make a walk-round."
             raise NotAllowedError("what was put right", "nothing", "something that was seen there", step)
         sides = {place.side for place in self.places}
         for reading in self.readings:
             if reading.place.side not in sides:
-                raise NotAllowedError("size", reading.place.label, "a size of the part that was worked on")
+                raise NotAllowedError("size", at(reading.place), "a size of the part that was worked on")
 
     @property
     def part_events(self) -> tuple[PartEvent, ...]:
@@ -389,23 +392,28 @@ def check_work(work: Sequence[WorkDone], walk_rounds: Sequence[WalkRound], event
     keys = [one.key for one in work]
     twice = next((key for key in keys if keys.count(key) > 1), None)
     if twice is not None:
-        raise NotAllowedError("work done", f"{twice} twice", "each name once", "Rename or delete one of the two.")
+        raise NotAllowedError(
+            "work done", phrase("{twice} twice", twice=twice), "each name once", "Rename or delete one of the two."
+        )
     ordered = sorted(work, key=lambda one: (one.date, one.service_h))
     for before, after in pairwise(ordered):
         if after.service_h < before.service_h:
-            raise NotAllowedError(*_hours_fall(after, before.service_h, f"of the work of {as_day(before.date)}"))
+            least = phrase("at least the {hours} h of the work of {day:day}", **_of(before))
+            raise NotAllowedError("hours", _told(after), least, _FALLS)
     for one in work:
         _check_hours(one, walk_rounds)
     _check_turns(ordered, events)
 
 
-def _hours_fall(one: WorkDone, least_h: float, of: str) -> tuple[str, str, str, str]:
-    return (
-        "hours",
-        f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-        f"at least the {as_figure(least_h, 'g')} h {of}",
-        "Read the meter again, or correct the day; if the meter was changed, enter the change.",
-    )
+_FALLS = phrase("Read the meter again, or correct the day; if the meter was changed, enter the change.")
+
+
+def _of(one: WorkDone | WalkRound) -> dict[str, str]:
+    return {"hours": as_figure(one.service_h, "g"), "day": one.date.isoformat()}
+
+
+def _told(one: WorkDone) -> Phrase:
+    return phrase("{hours} h on {day:day}", **_of(one))
 
 
 def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
@@ -413,22 +421,31 @@ def _check_hours(one: WorkDone, walk_rounds: Sequence[WalkRound]) -> None:
     if before:
         last = before[-1]
         if one.service_h < last.service_h and one.follows(last):
-            raise NotAllowedError(*_hours_fall(one, last.service_h, f"of the walk-round of {as_day(last.date)}"))
+            least = phrase("at least the {hours} h of the walk-round of {day:day}", **_of(last))
+            raise NotAllowedError("hours", _told(one), least, _FALLS)
         most_h = last.service_h + 24.0 * ((one.date - last.date).days + 1)
         if one.service_h > most_h:
             raise NotAllowedError(
                 "hours",
-                f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-                f"at most {as_figure(most_h, 'g')} h, because {as_day(last.date)} had "
-                f"{as_figure(last.service_h, 'g')} h and a day has 24",
+                _told(one),
+                phrase(
+                    "at most {most_h} h, because {date} had {service_h} h and a day has 24",
+                    most_h=as_figure(most_h, "g"),
+                    date=as_day(last.date),
+                    service_h=as_figure(last.service_h, "g"),
+                ),
                 "Read the meter again, or correct the day.",
             )
     later = next((walk for walk in walk_rounds if not one.follows(walk)), None)
     if later is not None and one.service_h > later.service_h:
         raise NotAllowedError(
             "hours",
-            f"{as_figure(one.service_h, 'g')} h on {as_day(one.date)}",
-            f"at most the {as_figure(later.service_h, 'g')} h of the walk-round of {as_day(later.date)}",
+            _told(one),
+            phrase(
+                "at most the {service_h} h of the walk-round of {date}",
+                service_h=as_figure(later.service_h, "g"),
+                date=as_day(later.date),
+            ),
             "Read the meter again, or correct the day.",
         )
 
@@ -442,13 +459,22 @@ def _check_turns(ordered: Sequence[WorkDone], events: Sequence[PartEvent]) -> No
                 (event for event in renewing if event.date == one.date and event.event is not Event.TURNED), None
             )
             if same is not None:
-                seen = f"{place.label} turned, and {same.place.label} renewed, both on {as_day(one.date)}"
+                seen = phrase(
+                    "{place:place} turned, and {other:place} renewed, both on {day:day}",
+                    place=place.key,
+                    other=same.place.key,
+                    day=one.date.isoformat(),
+                )
                 step = "Bushes that are new are not turned: leave out one of the two, or correct its day."
                 raise NotAllowedError("what was done", seen, "a turn or a renewal", step)
             earlier = [event for event in renewing if event.service_h <= one.service_h]
             last = max(earlier, key=lambda event: event.service_h, default=None)
             if last is not None and last.event is Event.TURNED:
-                seen = f"{place.label} turned again; turned at {as_figure(last.service_h)} h"
+                seen = phrase(
+                    "{place:place} turned again; turned at {last_h} h",
+                    place=place.key,
+                    last_h=as_figure(last.service_h),
+                )
                 step = "Where new ones were fitted since, write that down first; else write what was really done."
                 raise NotAllowedError("what was done", seen, "bushes that were not turned yet", step)
 

@@ -5,7 +5,7 @@ read and its figure written for the rest: then it is one reading and not eight. 
 """
 
 import math
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,14 +15,14 @@ from scipy.special import bdtrc
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind, Place
-from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.readings import Reading, Tool, WalkRound
 from pitchline.trade.units import INCH_M
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.line import wear_line
 
 FEWEST = 4
 """Like places from which the same figure is asked about, and different readings from which a rounding is seen. Our own choice."""
-_STEPS_M = tuple(sorted((5e-3, 2e-3, 1e-3, 5e-4, *(INCH_M / parts for parts in (8, 16, 32, 64))), reverse=True))
+_STEPS_M = np.sort([5e-3, 2e-3, 1e-3, 5e-4, *(INCH_M / parts for parts in (8, 16, 32, 64))])[::-1]
 _ROUNDED_SHARE, _EXACT = 0.8, 0.01
 UNLIKELY = 0.01
 """Chance below which parts that were each measured would not all read the same. Our own choice."""
@@ -69,22 +69,57 @@ def rounded_steps_m(walk_round: WalkRound) -> dict[str, float]:
     ----------
     JCGM 100:2008 (GUM), F.2.2.1: what is not resolved is doubt. The rule is our own.
     """
-    by_tool: dict[str, set[float]] = defaultdict(set)
-    tools = {reading.tool.name: reading.tool for reading in walk_round.readings}
-    for reading in walk_round.readings:
-        by_tool[reading.tool.name].update(round(repeat_m, 7) for repeat_m in reading.repeats_m)
+    by_tool = _by_tool(walk_round)
     found = {}
-    for name, sizes_m in by_tool.items():
-        for step_m in _STEPS_M:
-            fits = sum(_is_multiple(size_m, step_m) for size_m in sizes_m)
-            if step_m > 1.01 * tools[name].resolution_m and fits >= max(FEWEST, _ROUNDED_SHARE * len(sizes_m)):
-                found[name] = step_m
-                break
+    for name, readings in by_tool.items():
+        sizes_m = {size_m for reading in readings for size_m in _sizes_m(reading)}
+        found[name] = _rounded_step_m(list(sizes_m), len(sizes_m), readings[0].tool)
+    return {name: step_m for name, step_m in found.items() if step_m}
+
+
+def steps_by_others_m(walk_round: WalkRound) -> dict[tuple[Place, Measurand], float]:
+    """The step that each reading was really read in, as the other readings by the same tool show it.
+
+    A reading's doubt must not hang on its own figure: a worse one that falls on a whole millimetre would be doubted more.
+
+    Returns
+    -------
+    dict of (Place, Measurand) to float
+        Step [m] as rounded_steps_m would have it if this reading were in the tool's own; 0 where it is the tool's own.
+    """
+    found = {(reading.place, reading.measurand): 0.0 for reading in walk_round.readings}
+    for readings in _by_tool(walk_round).values():
+        count = Counter(size_m for reading in readings for size_m in set(_sizes_m(reading)))
+        if not _rounded_step_m(list(count), len(count), readings[0].tool):
+            continue  # without one of them it is the tool's own all the more
+        for reading in readings:
+            own = set(_sizes_m(reading))
+            others_m = [size_m for size_m, places in count.items() if places > 1 or size_m not in own]
+            step_m = _rounded_step_m(others_m, len(others_m) + len(own), reading.tool)
+            found[reading.place, reading.measurand] = step_m
     return found
 
 
-def _is_multiple(size_m: float, step_m: float) -> bool:
-    return abs(size_m / step_m - round(size_m / step_m)) < _EXACT
+def _by_tool(walk_round: WalkRound) -> dict[str, list[Reading]]:
+    by_tool: dict[str, list[Reading]] = defaultdict(list)
+    for reading in walk_round.readings:
+        by_tool[reading.tool.name].append(reading)
+    return by_tool
+
+
+def _sizes_m(reading: Reading) -> list[float]:
+    return [round(repeat_m, 7) for repeat_m in reading.repeats_m]
+
+
+def _rounded_step_m(sizes_m: Sequence[float], of: int, tool: Tool) -> float:
+    """The coarser step that so many different sizes by one tool were read in [m]; 0 where it is the tool's own."""
+    if len(sizes_m) < FEWEST:
+        return 0.0
+    times = np.array(sizes_m) / _STEPS_M[:, None]
+    fits = (np.abs(times - np.round(times)) < _EXACT).sum(axis=1)
+    own_m = 1.01 * tool.resolution_m
+    rounded = (fits >= max(FEWEST, _ROUNDED_SHARE * of)) & (own_m < _STEPS_M)
+    return float(_STEPS_M[rounded.argmax()]) if rounded.any() else 0.0
 
 
 def copied(dossier: Dossier, walk_round: WalkRound) -> tuple[Copied, ...]:

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from scipy.special import ndtri, stdtrit
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.readings import Reading
 from pitchline.trade.writing import as_figure
 from pitchline.wear.terms import Term, rectangular, resolution, type_a
@@ -168,7 +168,9 @@ def trapezoid_factor(half_widths_m: tuple[float, float], coverage: float = COVER
     one, two = half_widths_m
     if not (one >= 0 and two >= 0 and 0 < one + two < math.inf):
         raise NotAllowedError(
-            "half-widths", f"{as_figure(one, 'g')} and {as_figure(two, 'g')} m", "0 or more, not both 0"
+            "half-widths",
+            phrase("{one} and {two} m", one=as_figure(one, "g"), two=as_figure(two, "g")),
+            "0 or more, not both 0",
         )
     beta = abs(one - two) / (one + two)
     on_top = coverage / (2 - coverage) < beta

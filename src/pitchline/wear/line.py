@@ -10,7 +10,6 @@ from numpy.typing import ArrayLike
 from pitchline.trade.dossier import Limit, LineShape
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS
 from pitchline.trade.writing import as_figure
 from pitchline.wear.curves import Curve, FlatOnRoundCurve, ShapePreservingCurve, StraightCurve, TaperedBarCurve
 from pitchline.wear.section import Floats
@@ -189,7 +188,10 @@ class WearLine:
             zero = self.zero_is_a_reading
             allowed = "a finite length of 0 or more" if zero else "a finite length above 0"
             _refuse(
-                MEASURANDS[self.limit.measurand].label, reading, wrong & ((reading != 0) | (not zero)), allowed
+                phrase("{quantity:quantity}", quantity=self.limit.measurand),
+                reading,
+                wrong & ((reading != 0) | (not zero)),
+                allowed,
             )
         return reading
 
@@ -244,7 +246,7 @@ def wear_line(limit: Limit) -> WearLine:
     >>> line.life_used([0.060, 0.057, 0.054]).round(4).tolist()
     [0.0, 0.3592, 1.0]
     """
-    label = f"{MEASURANDS[limit.measurand].label}, {PARTS[limit.part].singular}"
+    label = phrase("{quantity:quantity}, {part:part}", quantity=limit.measurand, part=limit.part)
     if limit.limit_m is None:
         raise NotAllowedError(
             phrase("{label}, limit", label=label), "no limit entered", "a size", "Enter the yard's own wear limit."
@@ -252,7 +254,9 @@ def wear_line(limit: Limit) -> WearLine:
     if not (math.isfinite(limit.new_m) and math.isfinite(limit.limit_m)):
         raise NotAllowedError(
             phrase("{label}, limit", label=label),
-            f"{as_figure(limit.new_m, 'g')} to {as_figure(limit.limit_m, 'g')} m",
+            phrase(
+                "{new_m} to {limit_m} m", new_m=as_figure(limit.new_m, "g"), limit_m=as_figure(limit.limit_m, "g")
+            ),
             "finite sizes",
         )
     curve: Curve
@@ -271,16 +275,22 @@ def _points(limit: Limit, limit_m: float, label: str) -> tuple[tuple[float, ...]
     """Depth and life used of new, the points between and the limit."""
     points = ((limit.new_m, 0.0), *limit.between, (limit_m, 1.0))
     sign = 1 if limit_m > limit.new_m else -1
-    allowed = (
-        f"sizes strictly between {as_figure(limit.new_m * 1e3, 'g')} and {as_figure(limit_m * 1e3, 'g')} mm in order from new to "
-        "limit, with life used strictly rising between 0 and 1"
-    )
     for before, after in pairwise(points):
         if not (sign * (after[0] - before[0]) > 0 and after[1] > before[1]):
             wrong = after if after in limit.between else before
+            allowed = phrase(
+                "sizes strictly between {new_m} and {limit_m} mm in order from new to limit, with life used strictly rising "
+                "between 0 and 1",
+                new_m=as_figure(limit.new_m * 1e3, "g"),
+                limit_m=as_figure(limit_m * 1e3, "g"),
+            )
             raise NotAllowedError(
                 phrase("{label}, points between", label=label),
-                f"{as_figure(wrong[0] * 1e3, 'g')} mm at life used {as_figure(wrong[1], 'g')}",
+                phrase(
+                    "{wrong} mm at life used {wrong_2}",
+                    wrong=as_figure(wrong[0] * 1e3, "g"),
+                    wrong_2=as_figure(wrong[1], "g"),
+                ),
                 allowed,
                 "Correct this point or leave it out.",
             )
@@ -292,7 +302,7 @@ def _no_points(limit: Limit, label: str) -> None:
     if limit.between:
         raise NotAllowedError(
             phrase("{label}, points between", label=label),
-            f"{len(limit.between)} points",
+            phrase("{between} points", between=len(limit.between)),
             phrase("none for the shape {shape}, which follows from the section", shape=limit.shape.value),
             "Leave the points out, or take the straight or shape-preserving line.",
         )

@@ -48,13 +48,20 @@ def part_called(part: PartVerdict, brief: bool = False) -> str:
     str
         As `called` says it, and that a limit is assumed; "no limit" or "held back" for a part that was read and cannot be judged.
     """
+    if part.call is Call.UNJUDGED:
+        return call_word(part)
+    word = called(part.call, part.stake, brief)
+    return translated("{called}, assumed limit").format(called=word) if part.assumed_limit and not brief else word
+
+
+def call_word(part: PartVerdict) -> str:
+    """The call on a part alone; of one that was read, but cannot be judged, why."""
     told = {judged.status for judged in part.judged if judged.reading is not None}
     if part.call is Call.UNJUDGED and "held back" in told:
         return translated("held back")
     if part.call is Call.UNJUDGED and "no limit entered" in told:
         return translated("no limit")
-    word = called(part.call, part.stake, brief)
-    return translated("{called}, assumed limit").format(called=word) if part.assumed_limit and not brief else word
+    return label(part.call)
 
 
 def limit_called(judged: Judged) -> str:

@@ -6,6 +6,7 @@ What is not translated yet is said in English. Babel reads the file as translato
 import gettext
 import io
 from functools import cache
+from importlib import import_module
 from pathlib import Path
 
 from pitchline.trade.errors import Phrase, Problem
@@ -13,6 +14,10 @@ from pitchline.trade.writing import ENGLISH, way_in_force
 
 FOLDERS: list[Path] = [Path(__file__).parent / "languages"]
 """Where languages are looked for, the last one first."""
+
+
+NOTHING = "nothing"
+"""What is seen where nothing was typed."""
 
 
 def translated(text: str) -> str:
@@ -23,15 +28,10 @@ def translated(text: str) -> str:
     text : str
         In English, as it stands in the code; of a `Phrase` its pattern, and then its values.
     """
+    if isinstance(text, Phrase):  # its values are told by kinds, whose module needs this one
+        return str(import_module("pitchline.words.speaking").phrase_said(text))
     language = way_in_force().language
-    if language == ENGLISH or not text:
-        return text
-    if isinstance(text, Phrase):
-        told = {
-            name: translated(value) if isinstance(value, str) else value for name, value in text.values.items()
-        }
-        return _catalogue(language).gettext(text.english).format(**told)
-    return _catalogue(language).gettext(text)
+    return text if language == ENGLISH or not text else _catalogue(language).gettext(text)
 
 
 def refused(problem: Problem) -> str:
@@ -43,14 +43,19 @@ def refused(problem: Problem) -> str:
         As the core or a file's reader says it.
     """
     row = translated("row {row}").format(row=problem.row) if problem.row is not None else ""
-    place = ", ".join(part for part in (problem.file, row) if part)
+    place = ", ".join(part for part in (translated(problem.file), row) if part)
     told = translated("{field}: {seen} is not allowed; allowed: {allowed}. {next_step}").format(
         field=translated(problem.field),
-        seen=repr(str(problem.seen)),
+        seen=repr(seen_said(problem.seen)),
         allowed=translated(problem.allowed),
         next_step=translated(problem.next_step),
     )
     return f"{place}: {told}" if place else told
+
+
+def seen_said(seen: str) -> str:
+    """What was typed, as it is; what the core says of it, in the language in force."""
+    return translated(seen) if isinstance(seen, Phrase) or seen == NOTHING else str(seen)
 
 
 def in_english(text: str) -> str:

@@ -1,19 +1,18 @@
 """What things are called: one label a thing, in the language in force."""
 
 from collections.abc import Iterator
-from enum import Enum
 from typing import Any
 
-from pitchline.trade.bolts import PIECES
-from pitchline.trade.calls import Call, Stake
-from pitchline.trade.consequences import FindingKind, Severity
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass, GroundMix
+from pitchline.trade.calls import Stake
+from pitchline.trade.ground import GroundMix
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.machine import ChainType, MachineKind, TrackKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
-from pitchline.trade.parts import PARTS, PartKind, Place, Side
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.writing import as_figure
+from pitchline.verdict import METHOD
 from pitchline.words.catalogue import translated
+from pitchline.words.ground_names import METHODS, input_named
+from pitchline.words.names import BRIEF, ORDERS, PIECE, SPANNED, all_names, asked_for, named, of_one, several
 
 
 def label(thing: Any) -> str:
@@ -27,36 +26,54 @@ def label(thing: Any) -> str:
     if isinstance(thing, Place):
         words = singular(thing.part) + (f" {thing.position}" if thing.position else "")
         return f"{words}, {label(thing.side)}" if thing.side.value else words
-    return translated(_english(thing))
-
-
-def _english(thing: Any) -> str:
-    return str(getattr(thing, "label", None) or thing.value)
+    return translated(named(thing))
 
 
 def singular(part: PartKind) -> str:
     """One part of a kind, such as "bottom roller"."""
-    return translated(PARTS[part].singular)
+    return label(part)
 
 
 def plural(part: PartKind) -> str:
     """Several parts of a kind, such as "bottom rollers"."""
-    return translated(PARTS[part].plural)
+    return translated(several(part))
 
 
 def brief(stake: Stake) -> str:
     """What a call is about, in two words at most."""
-    return translated(stake.brief)
+    return translated(BRIEF.get(stake, named(stake)))
 
 
 def piece(part: PartKind) -> str:
     """One piece of a part of which a place holds many, such as "shoe"."""
-    return translated(PIECES[part])
+    return translated(PIECE[part])
 
 
 def quantity(measurand: Measurand) -> str:
     """What is measured, such as "tread diameter"."""
-    return translated(MEASURANDS[measurand].label)
+    return label(measurand)
+
+
+def quantity_asked(measurand: Measurand) -> str:
+    """What is measured, where it is asked for."""
+    return translated(asked_for(measurand))
+
+
+def quantity_spanned(measurand: str) -> str:
+    """What is measured over several joints, where its field says so itself; empty for any other."""
+    return translated(SPANNED.get(measurand, ""))
+
+
+def quantity_of_one(measurand: Measurand) -> str:
+    """What is measured, beside a size of one joint."""
+    return translated(of_one(measurand))
+
+
+def ordered(job: JobKind, what: str) -> str:
+    """A job as an order on something that has its words, such as "turn bushes, left"."""
+    if job is JobKind.RESHOE:
+        what = what.replace(plural(PartKind.SHOE), translated("track"), 1)
+    return translated(ORDERS.get(job, "{job} {what}")).format(job=label(job), what=what)
 
 
 def mix_said(mix: GroundMix) -> str:
@@ -66,38 +83,38 @@ def mix_said(mix: GroundMix) -> str:
     return ", ".join(f"{as_figure(100 * mix.shares[ground], '.3g')} % {label(ground)}" for ground in mix.grounds)
 
 
+def method_said(outcome: Any) -> str:
+    """How a figure of ground fit comes about."""
+    return translated(METHODS[outcome.value])
+
+
+def input_said(code: str) -> str:
+    """An input of ground fit."""
+    return translated(input_named(code))
+
+
 def _of_ground() -> Iterator[str]:
     from pitchline.ground.describe import MOISTURES, OPEN_NAMES, UNDESCRIBED, BootTest, ThumbTest
     from pitchline.ground.going import Going
-    from pitchline.ground.outcomes import OUTCOMES
-    from pitchline.ground.results import input_label
-    from pitchline.ground.shoes import ShoeKind
+    from pitchline.ground.outcomes import OUTCOMES, Outcome
+    from pitchline.ground.results import input_code
+    from pitchline.ground.shoe_kinds import ShoeKind
     from pitchline.ground.soils import GROUNDS
     from pitchline.ground.spans import Basis
     from pitchline.ground.terrain import TERRAINS
 
-    for kind in (Going, ShoeKind, ThumbTest, BootTest, Basis):
-        yield from map(_english, kind)
-    yield from (*GROUNDS, *OPEN_NAMES, UNDESCRIBED, *MOISTURES, *TERRAINS)
+    for kind in (Going, ShoeKind, ThumbTest, BootTest, Basis, Outcome):
+        yield from map(named, kind)
+    yield from (*GROUNDS, *OPEN_NAMES, UNDESCRIBED, *MOISTURES, *TERRAINS, *METHODS.values())
     for facts in OUTCOMES.values():
-        yield from (facts.label, facts.method, *(input_label(name) for name in (*facts.inputs, *facts.ground)))
-        if facts.unit:
-            yield facts.unit
+        yield from (input_named(input_code(name)) for name in (*facts.inputs, *facts.ground))
+        yield from filter(None, (facts.unit,))
 
 
-_CALLED: tuple[type[Enum], ...] = (
-    Side, Call, Stake, FindingKind, Severity, JobKind, GroundClass, MachineKind, TrackKind, ChainType,
+INGREDIENTS: tuple[str, ...] = (
+    "sizes", "start", "typical life", "learned life", "what the yard does", "ground", "turned bushes", "late in life", "reading",
 )  # fmt: skip
-
-
-A_MACHINE: dict[MachineKind, str] = {
-    MachineKind.EXCAVATOR: "an excavator",
-    MachineKind.DOZER: "a dozer",
-    MachineKind.TRACK_LOADING_SHOVEL: "a track loading shovel",
-    MachineKind.PAVER: "a paver",
-    MachineKind.OTHER_TRACKED: "a tracked machine of another kind",
-}
-"""A machine of a family, in the midst of a sentence."""
+"""What a figure is made from, as a verdict names it."""
 
 
 MONTHS: tuple[str, ...] = (
@@ -109,13 +126,9 @@ MONTHS: tuple[str, ...] = (
 
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
+    from pitchline.words.cautions import WHAT_TO_DO
+    from pitchline.words.how_read import HOW_READ
+
     yield from _of_ground()
-    for kind in _CALLED:
-        yield from (_english(thing) for thing in kind if _english(thing))
-    for words in PARTS.values():
-        yield from (words.singular, words.plural)
-    yield from PIECES.values()
-    yield from (stake.brief for stake in Stake)
-    for measured in MEASURANDS.values():
-        yield from (measured.label, measured.asked, measured.of_one)
-    yield from (*A_MACHINE.values(), *MONTHS, *GROUND_EXAMPLES.values())
+    yield from all_names()
+    yield from (*WHAT_TO_DO.values(), *HOW_READ.values(), METHOD, *INGREDIENTS, *MONTHS)

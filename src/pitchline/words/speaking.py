@@ -8,10 +8,11 @@ from typing import Any
 
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.consequences import FindingKind, Severity
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
+from pitchline.trade.errors import Phrase
+from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, MachineKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
@@ -19,7 +20,8 @@ from pitchline.trade.work_done import Did
 from pitchline.trade.writing import ENGLISH, as_day, as_figure, way_in_force
 from pitchline.words.catalogue import counted, translated
 from pitchline.words.english import sentence
-from pitchline.words.labels import A_MACHINE, MONTHS, label, piece, plural, singular
+from pitchline.words.labels import MONTHS, label, piece, plural, singular
+from pitchline.words.names import A_MACHINE, EXAMPLES
 from pitchline.words.places import kinds_in_words, places_in_words
 
 
@@ -78,6 +80,14 @@ def worded(text: str, /, **values: Any) -> str:
     '40 % of Rowan'
     """
     return _SHOWN.vformat(translated(text), (), values)
+
+
+def phrase_said(phrase: Phrase) -> str:
+    """A text of a refusal with its values."""
+    told = {
+        name: translated(value) if type(value) in (str, Phrase) else value for name, value in phrase.values.items()
+    }
+    return _SHOWN.vformat(translated(phrase.english), (), told)
 
 
 class _Speaker(Formatter):
@@ -195,7 +205,7 @@ def listed(words: Sequence[str]) -> str:
 
 def _ground_like(name: str) -> str:
     ground = GroundClass[name.upper()]
-    return f"{label(ground)} ({translated(GROUND_EXAMPLES[ground])})"
+    return f"{label(ground)} ({translated(EXAMPLES[ground])})"
 
 
 KINDS: dict[str, Callable[[Any], str]] = {
@@ -228,6 +238,10 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "kinds": lambda kinds: kinds_in_words(
         [(whole, [Place.from_key(key) for key in keys]) for whole, keys in kinds]
     ),
+    "places_listed": lambda keys: "; ".join(label(Place.from_key(key)) for key in keys),
+    "quantities": lambda measurands: ", ".join(label(Measurand(one)) for one in measurands),
+    "jobs": lambda jobs: ", ".join(label(JobKind(one)) for one in jobs),
+    "each_listed": lambda parts: ", ".join(singular(PartKind(part)) for part in parts),
     "parts_listed": lambda parts: ", ".join(plural(PartKind(part)) for part in parts),
     "piece": lambda part: piece(PartKind(part)),
     "side": lambda side: label(Side(side)),
@@ -238,10 +252,10 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "stake": lambda stake: label(Stake(stake)),
     "finding": lambda kind: label(FindingKind(kind)),
     "severity": lambda severity: label(Severity(severity)),
-    "quantity": lambda measurand: translated(MEASURANDS[Measurand(measurand)].label),
-    "Quantity": lambda measurand: capital(translated(MEASURANDS[Measurand(measurand)].label)),
+    "quantity": lambda measurand: label(Measurand(measurand)),
+    "Quantity": lambda measurand: capital(label(Measurand(measurand))),
     "wear_class": lambda ground: label(GroundClass[ground.upper()]),
-    "ground_examples": lambda name: translated(GROUND_EXAMPLES[GroundClass[name.upper()]]),
+    "ground_examples": lambda name: translated(EXAMPLES[GroundClass[name.upper()]]),
     "ground_like": _ground_like,
     "ground_mix": lambda mix: ", ".join(
         f"{as_figure(share, '.3g')} % {label(GroundClass[ground.upper()])}" for share, ground in mix
@@ -249,6 +263,7 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "a_machine": lambda kind: translated(A_MACHINE[MachineKind(kind)]),
     "going": _of_ground("going", "Going"),
     "ground": translated,
+    "tool": translated,
     "grounds": listed,
     "soils": lambda names: ", ".join(translated(name) for name in names),
     "shoe_kind": _of_ground("shoes", "ShoeKind"),

@@ -75,7 +75,7 @@ def test_odd_letters_are_kept_as_they_are_or_refused(post, get, machine, text):
 def test_keys_of_no_line_are_refused(post, machine, key):
     sheet = uuid.uuid4()
     post(f"/machines/{machine.pk}/walk-rounds", key=sheet)
-    line = {"key": key, "read": ["1"], "bad": "severe"}
+    line = {"key": key, "read": ["1"], "severity": "severe"}
     answer = post(f"/walk-rounds/{sheet}/lines", {"writer": str(uuid.uuid4()), "lines": [line]})
     assert answer.status_code == 422
 

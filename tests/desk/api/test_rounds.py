@@ -143,20 +143,23 @@ def test_what_was_seen_last_time_stands_until_somebody_looks(post, get, bring, d
         {"key": RAIL, "read": ["104.5"]},
     ]
     if looked:
-        sent.append({"key": f"{roller.key}:leak", "bad": ""})
+        sent.append({"key": f"{roller.key}:leak", "severity": ""})
     assert post(f"/walk-rounds/{key}/lines", {"writer": str(key), "lines": sent}).status_code == 200
     assert post(f"/walk-rounds/{key}/finish").status_code == 200
     (one,) = get(f"/walk-rounds/{key}").json()["seen"]
-    assert one["bad"] == ("" if looked else "severe")
+    assert one["severity"] == ("" if looked else "severe")
     assert one["note"] == ("" if looked else "last seen 7 Sep 2026, not looked over since")
     call = get(f"/machines/{machine.pk}").json()["call"]
     assert (call == "stop") is not looked
 
 
-def test_bolts_on_one_shoe_are_written_and_read_over_the_api(post, get, machine):
+@pytest.mark.parametrize(("severity", "count"), [("severity", "count"), ("bad", "many")])
+def test_bolts_on_one_shoe_are_written_and_read_over_the_api(severity, count, post, get, machine):
+    """By the names of now, and by those of before, which are read and written still."""
     key = uuid.uuid4()
     post(f"/machines/{machine.pk}/walk-rounds", {}, key=key)
-    line = {"key": "shoe/left:missing_bolts", "bad": "slight", "many": 2, "on_one": True}
+    line = {"key": "shoe/left:missing_bolts", severity: "slight", count: 2, "on_one": True}
     assert post(f"/walk-rounds/{key}/lines", {"writer": str(key), "lines": [line]}).status_code == 200
     (one,) = get(f"/walk-rounds/{key}").json()["seen"]
-    assert (one["many"], one["on_one"]) == (2, True)
+    assert (one["severity"], one["count"], one["on_one"]) == ("slight", 2, True)
+    assert (one["bad"], one["many"]) == (one["severity"], one["count"])

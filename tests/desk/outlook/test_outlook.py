@@ -337,5 +337,5 @@ def test_ground_so_far_alone_carries_the_hours_to_come_along(dossier):
         "harsh": "0",
     }
     assert asked.dossier.ground_to_come is None
-    same = asked_of(dossier, standing | {"so_far": dossier.usual_ground.label}, "point")
+    same = asked_of(dossier, standing | {"so_far": dossier.usual_ground.code}, "point")
     assert not same.anything

@@ -14,7 +14,8 @@ from pitchline.exchange.machine_file import machine_json
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Limit
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
+from pitchline.words.names import named
 
 RAIL, ROLLER = "link/left:rail_height", "bottom_roller/left/3"
 HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
@@ -40,7 +41,7 @@ def test_beginning_twice_begins_one(client, machine):
 def test_sheet_has_every_part_with_its_previous_reading_beside_it(client, machine, sheet_id, words, dossier):
     text = words(client.get(f"/walk-rounds/{sheet_id}/"))
     for place in dossier.gear.places():
-        assert PARTS[place.part].singular.capitalize() in text
+        assert named(place.part).capitalize() in text
     assert "last time 106.7 mm on 7 Sep 2026" in text
     assert "none of" in text
 
@@ -103,7 +104,7 @@ def test_letting_go_what_was_kept_aside_leaves_the_sheet_and_the_trail(client, s
     for _ in range(2):
         client.post(f"/asides/{Aside.objects.get().pk}/", {"take": "0"})
     assert rail().typed == ["104.5"]
-    assert Change.objects.filter(what__startswith="entry kept aside", before="103.9").count() == 1
+    assert Change.objects.filter(what__startswith="one of two entries, ", before="103.9").count() == 1
 
 
 def test_what_was_kept_aside_is_told_whole(client, sheet_id, save):

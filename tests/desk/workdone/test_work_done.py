@@ -271,7 +271,7 @@ def test_a_leak_is_closed_by_mending_and_the_missing_bolt_still_stops_it(fill, d
 
 
 def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(
-    client, actor, dossier, bring, priced_yard, quick_plans, words, save_at
+    client, actor, dossier, bring, priced_yard, words, save_at
 ):
     machine = bring(dossier)
     client.post(f"/machines/{machine.pk}/plan/work-out/", {"horizon": "6000"})

@@ -5,12 +5,14 @@ import re
 import pytest
 from icalendar import Calendar
 
+import made_up
 from pitchline.desk.house.actions import renew_feed, switch_feed_off
 from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.people.models import Business
 from pitchline.desk.workplan.feed import machine_address, yard_address
 from pitchline.desk.workplan.models import FeedPart, Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
+from pitchline.words import catalogue
 
 
 @pytest.fixture
@@ -122,3 +124,22 @@ def test_archived_machine_is_not_in_it(client, fed):
     client.post(f"/machines/{fed.pk}/archive/", {"archived": "1"})
     assert uids(body(client.get(yard_address(fed.business)))) == []
     assert client.get(machine_address(fed.business, fed)).status_code == 404
+
+
+def test_the_feed_speaks_the_language_of_the_pages(client, fed, tmp_path, monkeypatch):
+    """Nobody asks from a page: words are those the business has now, though its work was judged in another language."""
+    made_up.write(tmp_path)
+    before = body(client.get(yard_address(fed.business)))
+    monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, tmp_path])
+    Business.objects.filter(pk=fed.business.pk).update(language=made_up.CODE)
+    for address in (yard_address(fed.business), machine_address(fed.business, fed)):
+        text = body(client.get(address))
+        entries = [part for part in Calendar.from_ical(text).walk() if part.name == "VEVENT"]
+        assert f"NAME:{made_up.cyrillic('Undercarriage work')}" in text
+        assert entries
+        for entry in entries:
+            summary = str(entry["summary"]).replace("Test machine", "")
+            assert made_up.plain_words(summary) == []
+    Business.objects.filter(pk=fed.business.pk).update(language="en")
+    assert body(client.get(yard_address(fed.business))) == before
+    catalogue.clear()

@@ -26,8 +26,6 @@ from pitchline.money.price_changes import Times, all_multiplied
 from pitchline.money.stop_costs import StopCosts
 from pitchline.papers.stop import planned_stops
 
-pytestmark = pytest.mark.usefixtures("quick_plans")
-
 
 @pytest.fixture
 def priced(machine, priced_yard):

@@ -13,6 +13,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.yard.queries import Wanted, left_said, tally_of
 from pitchline.trade.calls import Call
+from pitchline.words.names import named
 
 
 def rows(many, **columns):
@@ -49,7 +50,7 @@ def test_machine_that_is_stopped_says_what_stops_it(client, bring, worn, words):
     stopped = [job for job in verdict_of(machine.judgement).jobs if job.call is Call.STOP]
     said = words(client.get("/")).lower()
     assert len(stopped) > 0
-    assert all(job.kind.label in said for job in stopped)
+    assert all(named(job.kind) in said for job in stopped)
     assert "do not work it before" not in said
     assert machine.due_said.partition("; then book: ")[0].count("; ") == len(stopped) - 1
 

@@ -21,6 +21,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words import translated
 
 PUBLISHED = Path(machine_file.__file__).with_name("machine-1.schema.json")
 DATA = Path(__file__).parents[2] / "data"
@@ -180,8 +181,8 @@ SPOILT = [
 def test_one_wrong_value_gives_one_problem_that_names_it(entry, refused, path, value, field, seen):
     _set(entry, path, value)
     (problem,) = refused(_read, entry)
-    assert problem.field.endswith(field), problem
-    assert problem.seen.startswith(seen), problem
+    assert translated(problem.field).endswith(field), problem
+    assert translated(problem.seen).startswith(seen), problem
     assert problem.file == "m.json"
     assert problem.row is not None
     assert problem.allowed
@@ -317,7 +318,7 @@ def test_the_same_limit_or_tool_twice_is_refused(entry, refused, key):
 def test_a_duplicate_reading_is_refused(entry, refused):
     entry["walk_rounds"][0]["readings"].append(entry["walk_rounds"][0]["readings"][0])
     (problem,) = refused(_read, entry)
-    assert problem.seen == "pitch per joint of chain, left again"
+    assert translated(problem.seen) == "pitch per joint of chain, left again"
 
 
 def test_overlapping_ground_spans_are_refused(entry, refused):

@@ -15,6 +15,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 from pitchline.trade.units import Typed, UnitSystem
+from pitchline.words import translated
 
 
 @pytest.fixture
@@ -213,7 +214,7 @@ def test_one_wrong_cell_gives_one_problem_at_its_row(reads, refused, row, field,
     if fill:
         row = "|".join([*cells, *[""] * (14 - len(cells))])
     problems = refused(reads, row)
-    assert [(problem.field, problem.seen, problem.row, problem.file) for problem in problems] == [
+    assert [(translated(one.field), translated(one.seen), one.row, one.file) for one in problems] == [
         (field, seen, 8, "sheet.csv")
     ]
     assert problems[0].next_step

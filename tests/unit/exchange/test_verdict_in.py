@@ -13,6 +13,7 @@ from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import buyer_pdf
+from pitchline.papers.ground import told_section
 from pitchline.papers.paper import verdict_pdf
 from pitchline.papers.stop import next_stop, planned_stops
 from pitchline.papers.work_order import work_order_pdf
@@ -94,6 +95,39 @@ def test_verdict_stored_when_fitted_shoes_were_called_worn_still_reads(verdict):
     for shoe in whole["ground_fit"]["shoes"]:
         shoe["worn"] = shoe.pop("fitted")
     assert verdict_from_json(json.dumps(whole)) == verdict
+
+
+INPUTS_BEFORE = {
+    "level_length": "contact length", "centres": "track gauge", "gravity_height": "height of the centre of gravity",
+    "own_offset": "offset of the centre of gravity", "power": "engine power", "roller": "roller diameter",
+    "grouser": "grouser height", "rolling": "internal resistance", "terrains": "tested soils", "shear": "shear displacement",
+    "strength": "shear strength", "friction": "angle of friction", "weight": "unit weight",
+    "rating_index": "rating cone index", "sliding": "friction of the surface",
+    "traction": "traction as a share of the published curve", "turning_steel": "turning coefficient",
+}  # fmt: skip
+"""As releases up to 0.6.0 wrote them; any other had its code with spaces."""
+
+
+def test_verdict_stored_when_a_ground_fit_named_its_inputs_in_english_still_reads(verdict):
+    """The paper says the same of it."""
+
+    def before(code):
+        return INPUTS_BEFORE.get(code, code.replace("_", " "))
+
+    whole = json.loads(verdict_json(verdict))
+    fit = whole["ground_fit"]
+    fit["shoe_kind"] = fit["shoe_kind"].replace("_", " ")
+    for shoe in fit["shoes"]:
+        shoe["kind"] = shoe["kind"].replace("_", " ")
+    for one in fit["inputs"]:
+        one["label"] = before(one.pop("name"))
+    for ground in fit["grounds"]:
+        for figure in ground["figures"]:
+            figure |= {basis: [*map(before, figure[basis])] for basis in ("measured", "listed", "assumed")}
+    assert fit["shoe_kind"] == "three grousers"
+    old = verdict_from_json(json.dumps(whole)).ground_fit
+    assert old.shoes == verdict.ground_fit.shoes
+    assert told_section(old, 9) == told_section(verdict.ground_fit, 9)
 
 
 def test_verdict_without_prices_or_outlook_comes_back_the_same(dossier):

@@ -35,7 +35,7 @@ def test_measured_sizes_are_told_as_measured_and_narrow_the_range(stands):
     ground = GROUNDS["stiff clay"]
     known = stands.with_figures(Basis.MEASURED, level_length_m=3.6, loop_height_m=0.9)
     wide, narrow = (ground_fit(one, ground).figure(Outcome.PRESSURE) for one in (stands, known))
-    assert narrow.resting_on(Basis.MEASURED) == ("contact length", "loop height")
+    assert narrow.resting_on(Basis.MEASURED) == ("level_length", "loop_height")
     assert narrow.high - narrow.low < 1e-6 < wide.high - wide.low
     assert narrow.middle == pytest.approx(20_000 * 9.81 / (2 * 0.6 * (3.6 + 0.33 * 0.9)))
 

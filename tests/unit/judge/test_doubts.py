@@ -164,6 +164,22 @@ def test_a_reading_that_is_understood_is_not_measured_again(one_round):
     assert found_at(kept, chance_odd=0.0, chance_misread=0.9) is not None
 
 
+@pytest.mark.parametrize(("fitted_h", "asked"), [(2990.0, True), (2900.0, True), (1500.0, False)])
+def test_a_new_part_worn_as_none_can_be_by_then_is_measured_again(dossier, walk_round, fitted_h, asked):
+    """Half worn 10 or 100 h after it was fitted new: not 10 h are left at that pace, the record or the reading is wrong."""
+    shoe = Place(PartKind.SHOE, LEFT)
+    events = (PartEvent(shoe, Event.FITTED_NEW, fitted_h),)
+    part = part_of(
+        judge(replace(dossier, events=events, walk_rounds=(walk_round("2026-09-07", 3000.0, 0.50),))), shoe
+    )
+    assert (part.job is JobKind.MEASURE) == asked
+    assert ("Look up when it was fitted, too" in say(part.reason)) == asked
+    if asked:
+        assert (part.call, part.stake) == (Call.BOOK, Stake.MEASURE)
+        either = part.judged[0].either_way
+        assert 1000 < either.if_right_h < either.if_misread_h
+
+
 @pytest.mark.parametrize(
     ("events", "ruler_h"),
     [

@@ -74,13 +74,13 @@ def test_ground_nobody_entered_is_said_to_be_assumed(dossier):
 
 def test_every_figure_says_what_it_rests_on_and_inputs_are_all_told(dossier):
     section = ground_section(replace(dossier, ground_mix=(NamedGround("wet heavy clay", 100),)))
-    labels = {one.label for one in section.inputs}
+    names = {one.name for one in section.inputs}
     for figure in section.grounds[0].figures:
         rests = {*figure.measured, *figure.listed, *figure.assumed}
         assert rests
-        assert rests <= labels
+        assert rests <= names
         assert figure.middle is not None or figure.reason
-    widths = {say(one.said) for one in section.inputs if one.label == "shoe width"}
+    widths = {say(one.said) for one in section.inputs if one.name == "shoe_width"}
     assert widths == {f"{dossier.gear.shoe_width_m:.3f} m"}
 
 

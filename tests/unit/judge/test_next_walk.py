@@ -55,7 +55,7 @@ def dear(prices):
 
 
 def test_the_next_walk_is_never_later_than_half_the_cautious_hours(dossier, dear):
-    plan = judge(dossier, dear, planning=PlanSettings(6000.0)).plan
+    plan = judge(dossier, dear, planning=PlanSettings(6000.0), what_ifs=False).plan
     cautious = judge(dossier, dear).next_due.cautious
     assert 0 < plan.next_walk_h <= plan.latest_walk_h
     assert plan.latest_walk_h >= cautious / 2 - 1

@@ -35,6 +35,7 @@ from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.names import named
 
 judge = cache(judge_anew)
 """Several tests ask the same: the same input gives the same verdict."""
@@ -315,8 +316,8 @@ def test_a_late_turn_loses_the_other_face_and_no_more(dossier, prices):
     outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
     settings = PlanSettings(60_000.0, damage_share=0.0, overrun_times=0.0)
     whole = made(known, outlook, prices, settings)
-    bushes = next(part for part in whole.instance.components if part.name == "bushes, left")
-    lost = sum(bushes.stages[0].penalty_by_step) - sum(whole.renewals["bushes, left", 0])
+    bushes = next(part for part in whole.instance.components if part.name == "bush/left")
+    lost = sum(bushes.stages[0].penalty_by_step) - sum(whole.renewals["bush/left", 0])
     chain = 3500.0 + 12.0 * 50.0
     assert 0.3 * chain < lost < 0.6 * chain
 
@@ -330,7 +331,7 @@ def test_a_part_nobody_read_is_named_and_not_planned(dossier, prices):
     )
     plan = judge(replace(dossier, walk_rounds=rounds), prices, planning=SETTINGS, what_ifs=False).plan
     assert "bottom roller 4, left: not read" in map(say, plan.left_out)
-    assert unread.label not in map(say, plan.idle)
+    assert named(unread) not in map(say, plan.idle)
     assert not any(unread in job.places for stop in plan.stops for job in stop.jobs)
 
 
@@ -407,7 +408,7 @@ def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
     known = known_by(dossier, None)
     outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.usual_ground)
     whole = made(known, outlook, only, PlanSettings(6000.0))
-    roller = next(part for part in whole.plain.components if part.name == "bottom roller 2, right")
+    roller = next(part for part in whole.plain.components if part.name == "bottom_roller/right/2")
     (member,) = whole.members[roller.name]
     hours_h = 100.0 * np.arange(61)
     chance = outlook.limits.of([outlook.rows[member]]).chance(hours_h[None])[0]
@@ -442,9 +443,9 @@ def test_the_bridge_makes_what_a_hand_makes(dossier, prices):
 def test_bushes_known_to_be_due_lose_the_turn_and_then_the_limit(bridge):
     """Known to reach the turn point at 1,000 h: nothing lost before, half a chain by the limit, the limit's loss after."""
     whole = bridge[2]
-    turning = whole.turning["bushes, left"]
-    known = _known_to_last(whole, "bushes, left", ((1.0, 1000.0),))
-    first = next(part for part in known.components if part.name == "bushes, left").stages[0]
+    turning = whole.turning["bush/left"]
+    known = _known_to_last(whole, "bush/left", ((1.0, 1000.0),))
+    first = next(part for part in known.components if part.name == "bush/left").stages[0]
     steps = round(turning.rest_h / known.step_h)
     assert sum(first.penalty_by_step[:10]) == pytest.approx(0.0, abs=1e-9)
     assert sum(first.penalty_by_step[: 10 + steps - 1]) == pytest.approx(turning.lost_per_h * (steps - 1) * 100.0)

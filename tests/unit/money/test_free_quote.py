@@ -40,7 +40,7 @@ def test_charges_are_those_wanted_and_a_standing_machine_is_never_one(prices):
     quote = free_quote(replace(prices, stop=STOP), [ROLLERS], ["lorry"], sides_opened=2)
     assert [(say(charge.words), charge.amount) for charge in quote.charges] == [
         ("lorry", 380.0),
-        ("opening the track, 2 sides", 320.0),
+        ("opening the track and closing it again, 2 sides", 320.0),
     ]
     assert quote.net.usual == 510 + 380 + 320
 

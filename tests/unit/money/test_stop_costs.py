@@ -15,7 +15,7 @@ def test_a_stop_in_a_busy_month_by_hand():
     charges = WHOLE.charges(6.5, month=5, sides_opened=2)
     assert [charge.amount for charge in charges] == [400.0, 90.0, 350.0, 6.5 * 75.0, 300.0]
     assert say(charges[3].words) == "machine standing, 6.5 h"
-    assert say(charges[4].words) == "opening the track, 2 sides"
+    assert say(charges[4].words) == "opening the track and closing it again, 2 sides"
 
 
 def test_outside_the_busy_months_the_other_rate_counts():

@@ -10,6 +10,7 @@ from pitchline.outlook.crossing import _to_come
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.words import say
+from pitchline.words.labels import mix_said
 
 
 def hours(verdict):
@@ -64,5 +65,5 @@ def test_file_with_shares_that_make_no_whole_names_the_field(dossier):
 
 
 def test_mix_in_words_names_only_what_has_a_share():
-    assert GroundMix.all_of(GroundClass.HARSH).label == "harsh"
-    assert GroundMix((0.25, 0.0, 0.75, 0.0, 0.0)).label == "25 % gentle, 75 % middling"
+    assert mix_said(GroundMix.all_of(GroundClass.HARSH)) == "harsh"
+    assert mix_said(GroundMix((0.25, 0.0, 0.75, 0.0, 0.0))) == "25 % gentle, 75 % middling"

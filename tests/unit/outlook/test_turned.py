@@ -14,11 +14,12 @@ from pitchline.papers.sheet_paper import sheet_story
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.measurands import HOW_TURNED, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import UnitSystem
 from pitchline.words import say
+from pitchline.words.how_read import HOW_TURNED
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 BUSH, CHAIN = Place(PartKind.BUSH, LEFT), Place(PartKind.CHAIN, LEFT)

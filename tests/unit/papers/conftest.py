@@ -30,6 +30,7 @@ from pitchline.verdict import (
     Why,
 )
 from pitchline.wear.suspicion import Suspicion
+from pitchline.words.names import named
 from said import written
 
 AS_OF = dt.date(2026, 11, 12)
@@ -133,7 +134,7 @@ def job_of(kind: JobKind, parts: list[PartVerdict], price: Money | None, needed:
         kind, where[0].part, where, call, written(because), due, worst.dates if due else None,
         {Call.RUN: 0.0, Call.BOOK: 0.34, Call.STOP: 1.0}[call],
         tuple((written(piece), count) for piece, count in needed), 6.0 if price else None, price,
-        () if price else (written(f"{kind.label} {where[0].part.value.replace('_', ' ')}"),), cautions,
+        () if price else (written(f"{named(kind)} {where[0].part.value.replace('_', ' ')}"),), cautions,
     )  # fmt: skip
 
 

@@ -7,6 +7,7 @@ import pytest
 from pitchline.ground.answer import Advice, advice_on, answer
 from pitchline.ground.going import Going
 from pitchline.ground.section import GroundOutcome, GroundSection, ShoeOutcome
+from pitchline.ground.shoe_kinds import ShoeKind
 from pitchline.ground.two_machines import Beside, beside
 from pitchline.papers.ground_answer import answer_said, hire_said
 from pitchline.trade.saying import AS_WRITTEN, Saying, saying
@@ -15,18 +16,21 @@ SUITS, MAYBE, NOT, UNKNOWN = Going.SUITS, Going.UNCERTAIN, Going.DOES_NOT, Going
 END = "on the spot a competent person decides."
 
 
+SHOES = ShoeKind.THREE_GROUSERS
+
+
 def on(name, going, share=None):
     return GroundOutcome(name, None, going, Saying(AS_WRITTEN, text="Because."), share, ())
 
 
 def shoe(width_m, goings, shares, fitted=False):
-    return ShoeOutcome(width_m, "three grousers", fitted, False, goings, None, None, None, (), shares)
+    return ShoeOutcome(width_m, SHOES, fitted, False, goings, None, None, None, (), shares)
 
 
 def section(*grounds, shoes=(), entered=True):
     own = shoe(0.6, tuple(one.going for one in grounds), tuple(one.share for one in grounds), fitted=True)
     return GroundSection(
-        entered, None, saying("ground.empty_level"), None, 0.6, "three grousers", grounds, (own, *shoes), None, None, (), None,
+        entered, None, saying("ground.empty_level"), None, 0.6, SHOES, grounds, (own, *shoes), None, None, (), None,
         None, (), (),
     )  # fmt: skip
 

@@ -11,9 +11,9 @@ import pytest
 from pitchline.papers import paper, words
 from pitchline.papers.press import press
 from pitchline.papers.story import boxes, story
-from pitchline.trade.jobs import CAUTIONS
 from pitchline.trade.units import UnitSystem
 from pitchline.words import say
+from pitchline.words.cautions import caution_text
 from said import written
 
 SAMPLES = ("excavator", "mini", "empty", "all_run", "all_stop", "long_machine")
@@ -144,7 +144,7 @@ def test_each_caution_is_printed_once_in_full_at_the_first_job_that_needs_it(exc
     needed = {caution for job in excavator.jobs for caution in job.cautions}
     assert len(needed) > 4
     for caution in needed:
-        assert text.count(plain(CAUTIONS[caution].text)) == 1
+        assert text.count(plain(caution_text(caution))) == 1
     text = text[text.index("What to do, in order") :]
     roller, bushes, drive = (text.index(title) for title in ("1 stop Rep", "2 book Turn", "3 run Look"))
     assert roller < text.index("the track adjuster holds grease") < bushes

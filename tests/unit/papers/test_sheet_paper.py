@@ -10,9 +10,10 @@ from pitchline.papers import words
 from pitchline.papers.press import press
 from pitchline.papers.sheet_paper import sheet_pdf, sheet_story
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.measurands import MEASURANDS, Measurand, measurands_of
+from pitchline.trade.measurands import Measurand, measurands_of
 from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem
+from pitchline.words.how_read import how_read
 
 
 @dataclass(frozen=True)
@@ -24,7 +25,7 @@ class Line:
     @property
     def how(self):
         """As a machine without turned bushes is read."""
-        return MEASURANDS[self.measurand].how if self.measurand else ""
+        return how_read(self.measurand) if self.measurand else ""
 
 
 @pytest.fixture(params=["excavator", "mini", "empty", "long_machine"])
@@ -50,7 +51,7 @@ def test_every_quantity_is_numbered_and_told_how_to_read(dossier, text_of):
     text = text_of(sheet_pdf(lines(dossier), dossier))
     asked = {line.measurand for line in lines(dossier) if line.measurand}
     for measurand in asked:
-        assert " ".join(MEASURANDS[measurand].how.split()) in text
+        assert " ".join(how_read(measurand).split()) in text
     told = sheet_story(lines(dossier), dossier, UnitSystem.METRIC)["how"]
     assert [one["number"] for one in told] == list(range(1, len(asked) + 1))
 

@@ -16,11 +16,12 @@ from pitchline.papers.stop import next_stop
 from pitchline.papers.work_order import work_order_pdf, work_order_story
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Money
 from pitchline.words import say
+from pitchline.words.cautions import caution_text
 from said import written
 
 STOP = StopCosts(lorry=400.0, standing_per_h=50.0, opening_per_side=100.0)
@@ -52,7 +53,10 @@ def test_a_quote_adds_up_by_hand_with_its_tax_apart(excavator, stop):
     told = quote_story(excavator, stop, UNTIL, UnitSystem.METRIC)
     jobs = sum(job.price.usual for job in stop.jobs if job.price)
     net = jobs + 400 + 100 * len(stop.order.opened)
-    assert [charge["what"].split(",")[0] for charge in told["charges"]] == ["Lorry", "Opening the track"]
+    assert [charge["what"].split(",")[0] for charge in told["charges"]] == [
+        "Lorry",
+        "Opening the track and closing it again",
+    ]
     assert told["net"] == f"{net:,.2f}"
     assert told["tax"] == f"{net * 0.19:,.2f}"
     assert told["gross"] == f"{net * 1.19:,.2f}"
@@ -124,7 +128,7 @@ def test_a_work_order_puts_every_caution_before_the_first_job(excavator, stop, t
     text = text_of(work_order_pdf(excavator, stop))
     first_job = text.index("To have there")
     for caution in (Caution.UNSAFE_MACHINE, *stop.order.cautions):
-        assert " ".join(CAUTIONS[caution].text.split()) in text[:first_job]
+        assert " ".join(caution_text(caution).split()) in text[:first_job]
 
 
 def test_a_work_order_without_a_stop_does_not_forbid_work(mini, text_of):

@@ -12,6 +12,7 @@ from pitchline.picture.ink import Tone, style_rules
 from pitchline.picture.measured import TALL, WIDE, measured
 from pitchline.shape.sizes import PROPORTIONS as SHARE
 from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.words.labels import quantity_asked, quantity_of_one
 
 SVG = "{http://www.w3.org/2000/svg}"
 BOTH = [(one, False) for one in Measurand] + [(one, True) for one in Measurand if MEASURANDS[one].spans_joints]
@@ -57,7 +58,7 @@ def length(measurand, of_one=False):
 @pytest.mark.parametrize(("measurand", "of_one"), BOTH)
 def test_each_quantity_has_its_picture_called_as_it_is_asked_for(measurand, of_one):
     picture, words = measured(measurand, of_one), MEASURANDS[measurand]
-    assert picture.label == (words.of_one if of_one else words.asked)
+    assert picture.label == (quantity_of_one(measurand) if of_one else quantity_asked(measurand))
     assert picture.told.endswith(".")
     assert not any(sign.isdigit() for sign in picture.told), "no figure of any machine"
     counted = ["1", "2", "3", "4"] if words.spans_joints and not of_one else []

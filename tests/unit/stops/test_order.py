@@ -10,6 +10,7 @@ from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.names import named
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 CHAINS = (Place(PartKind.CHAIN, LEFT), Place(PartKind.CHAIN, RIGHT))
@@ -32,14 +33,17 @@ def rollers(*numbers, side=LEFT):
 def test_new_chains_bring_their_links_and_ask_for_shoe_bolts(steel_gear):
     """By hand: 45 shoes of 4 bolts on two sides are 360."""
     order = order_list((NEW_CHAINS,), steel_gear)
-    assert counts(order.parts) == {"chain of 45 joints, with pins and bushes": 2, "shoe bolt and nut": 360}
+    assert counts(order.parts) == {
+        "chain of 45 joints (45 links), with pins and bushes": 2,
+        "shoe bolt and nut": 360,
+    }
     assert counts(order.handled) == {"shoe to take over to the new chain": 90}
 
 
 def test_chains_and_shoes_changed_together_take_their_bolts_once(steel_gear):
     both = order_list((NEW_CHAINS, NEW_SHOES), steel_gear)
     assert counts(both.parts) == {
-        "chain of 45 joints, with pins and bushes": 2,
+        "chain of 45 joints (45 links), with pins and bushes": 2,
         "shoe": 90,
         "shoe bolt and nut": 360,
     }
@@ -111,7 +115,7 @@ def test_a_chain_of_a_known_type_is_not_asked_about(steel_gear, chain_type, seal
     assert {say(line.words) for line in order.ask} == {"joining pin, or bolts of the joining link"}
     assert any(say(line.words) == "oil for the joints" for line in order.consumables) is oil
     new = order_list((NEW_CHAINS,), gear)
-    assert f"chain of 45 joints, {chain_type.label}, with pins and bushes" in counts(new.parts)
+    assert f"chain of 45 joints (45 links), {named(chain_type)}, with pins and bushes" in counts(new.parts)
     assert not any("chain type" in say(line.words) for line in new.ask)
 
 
@@ -192,7 +196,7 @@ def test_a_side_that_lacks_a_joint_has_a_pin_and_a_shoe_less_to_handle_and_a_new
     renewed = order_list((left,), short)
     assert counts(renewed.handled) == {"shoe to take over to the new chain": 44}
     assert counts(renewed.parts) == {
-        "chain of 45 joints, with pins and bushes": 1,
+        "chain of 45 joints (45 links), with pins and bushes": 1,
         "shoe": 1,
         "shoe bolt and nut": 180,
     }

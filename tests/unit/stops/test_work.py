@@ -11,6 +11,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.names import named
 
 LEFT = Side.LEFT
 
@@ -64,7 +65,7 @@ def test_every_finding_leads_to_work_with_a_reason(kind, severity, dossier):
     part = CONSEQUENCES[kind].parts[0]
     place = Place(part, LEFT, int(part in (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)))
     work = findings_work([Finding(place, kind, severity)], dossier)[0]
-    assert kind.label in say(work.because)
+    assert named(kind) in say(work.because)
     assert (work.chance == 0.0) is (work.call is Call.RUN)
 
 
@@ -80,7 +81,7 @@ def test_a_slew_ring_with_bolts_and_a_crack_stops_and_one_sentence_names_all(dos
     assert {(one.job, one.pieces) for one in work} == {(JobKind.REFIT_BOLTS, 4), (JobKind.INVESTIGATE, 1)}
     assert {(one.call, one.stake) for one in work} == {(Call.STOP, Stake.UNSAFE)}
     for one in work:
-        assert all(finding.kind.label in say(one.because) for finding in seen)
+        assert all(named(finding.kind) in say(one.because) for finding in seen)
 
 
 def test_crack_and_cord_of_one_rubber_track_stop_it_together(dossier):

@@ -12,6 +12,8 @@ from pitchline.trade.ground import GroundClass, GroundSpan
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import Tool, WalkRound
+from pitchline.words.catalogue import refused
+from pitchline.words.names import named
 
 WORN = [(m, words) for m, words in MEASURANDS.items() if words.role is Role.WEAR]
 
@@ -22,7 +24,7 @@ def test_a_limit_on_the_wrong_side_of_new_is_refused(measurand, words):
     assert Limit(words.parts[0], measurand, less, more).limit_m == more
     with pytest.raises(NotAllowedError) as caught:
         Limit(words.parts[0], measurand, more, less)
-    assert words.label in caught.value.problem.field
+    assert named(measurand) in refused(caught.value.problem)
     assert "which of the two" in caught.value.problem.next_step
 
 
@@ -31,12 +33,13 @@ def test_a_limit_on_the_wrong_side_of_new_is_refused(measurand, words):
     [(0.1, 0.1), (0.0, None), (-0.1, None), (math.nan, None), (math.inf, 0.1), (0.1, math.nan), (0.1, -0.01)],
 )
 def test_sizes_that_cannot_be_are_refused(new_m, limit_m):
-    with pytest.raises(NotAllowedError, match="link rail height"):
+    with pytest.raises(NotAllowedError) as caught:
         Limit(PartKind.LINK, Measurand.RAIL_HEIGHT, new_m, limit_m)
+    assert refused(caught.value.problem).startswith("link rail height, ")
 
 
 def test_a_limit_without_end_is_refused_where_the_reading_rises():
-    with pytest.raises(NotAllowedError, match="pitch per joint"):
+    with pytest.raises(NotAllowedError, match="pitch, limit"):
         Limit(PartKind.CHAIN, Measurand.PITCH, 0.2, math.inf)
 
 

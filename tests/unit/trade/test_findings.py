@@ -19,6 +19,8 @@ from pitchline.trade.findings import (
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.words import say
+from pitchline.words.catalogue import refused
+from pitchline.words.names import named, several
 
 
 def place_of(part):
@@ -62,8 +64,8 @@ def test_a_finding_is_made_on_its_parts_and_refused_on_others(kind, part):
         with pytest.raises(NotAllowedError) as caught:
             Finding(place_of(part), kind, Severity.SEVERE)
         problem = caught.value.problem
-        assert kind.label in problem.seen
-        assert all(PARTS[one].plural in problem.allowed for one in CONSEQUENCES[kind].parts)
+        assert named(kind) in refused(problem)
+        assert all(several(one) in refused(problem) for one in CONSEQUENCES[kind].parts)
 
 
 @pytest.mark.parametrize(

@@ -1,12 +1,14 @@
-"""Cautions stand beside the work that needs them. Which hazard belongs where is drawn from the sources named in CAUTIONS."""
+"""Cautions stand beside the work that needs them. Which hazard belongs where is drawn from the sources named in SOURCES."""
 
 from itertools import product
 
 import pytest
 
-from pitchline.trade.jobs import CAUTIONS, Caution, JobKind, cautions_of
+from pitchline.trade.jobs import SOURCES, Caution, JobKind, cautions_of
 from pitchline.trade.machine import RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.parts import PartKind
+from pitchline.words.cautions import WHAT_TO_DO
+from pitchline.words.names import named
 
 TRACK = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK, PartKind.SHOE, PartKind.PAD, PartKind.RUBBER_TRACK)
 LOW_DOWN = (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER, PartKind.FINAL_DRIVE, PartKind.GUARD)
@@ -134,19 +136,16 @@ def test_heat_dirt_and_splinters_stand_where_they_come_from():
 
 
 def test_every_caution_has_words_and_a_source_and_is_used():
-    assert set(CAUTIONS) == set(Caution)
-    for words in CAUTIONS.values():
-        assert words.title
-        assert words.text
-        assert words.source
+    assert set(SOURCES) == set(WHAT_TO_DO) == set(Caution)
+    assert all((*SOURCES.values(), *WHAT_TO_DO.values(), *map(named, Caution)))
     used = {caution for work in ALL_WORK for caution in cautions_of(*work)}
     assert used == set(Caution) - {Caution.UNSAFE_MACHINE}
 
 
 def test_no_source_is_the_manual_of_one_machine():
     """TM and TB numbers of the US Army are each the manual of one military machine."""
-    assert not [words for words in CAUTIONS.values() if "TM " in words.source or "TB " in words.source]
+    assert not [source for source in SOURCES.values() if "TM " in source or "TB " in source]
 
 
 def test_jobs_have_words_without_underscores():
-    assert all("_" not in job.label for job in JobKind)
+    assert all("_" not in named(job) for job in JobKind)

@@ -8,6 +8,7 @@ import pytest
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, Machine, MachineKind, TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words.names import named
 
 P = PartKind
 STEEL_PARTS = {P.CHAIN: 1, P.BUSH: 1, P.LINK: 1, P.SHOE: 1, P.SPROCKET: 1, P.TRACK_ADJUSTER: 1, P.FINAL_DRIVE: 1}
@@ -125,11 +126,11 @@ def test_a_machine_may_have_no_known_mass():
 
 def test_keys_and_labels_of_places():
     roller = Place(P.BOTTOM_ROLLER, Side.LEFT, 3)
-    assert (roller.key, roller.label) == ("bottom_roller/left/3", "bottom roller 3, left")
+    assert (roller.key, named(roller)) == ("bottom_roller/left/3", "bottom roller 3, left")
     ring = Place(P.SLEW_RING, Side.NONE)
-    assert (ring.key, ring.label) == ("slew_ring", "slew ring")
+    assert (ring.key, named(ring)) == ("slew_ring", "slew ring")
 
 
 def test_every_kind_has_words_without_underscores():
     for word in (*MachineKind, *TrackKind):
-        assert "_" not in word.label
+        assert "_" not in named(word)

@@ -12,6 +12,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.work_done import USUAL, Did, Reckoned, Spent, WorkDone, closed_by, doable_on
+from pitchline.words import translated
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 ROLLER, BUSH, CHAIN = (
@@ -165,7 +166,7 @@ def test_what_cannot_follow_is_refused_with_what_to_do(machine, done, field, all
     with pytest.raises(NotAllowedError) as refused:
         replace(machine, work=done)
     assert refused.value.problem.field == field
-    assert allowed in refused.value.problem.allowed
+    assert allowed in translated(refused.value.problem.allowed)
     assert len(refused.value.problem.next_step) > 10
 
 

@@ -13,7 +13,7 @@ from pitchline.trade.machine import Machine, MachineKind, RunningGear, SprocketG
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
-from pitchline.wear.copied import copied, rounded_steps_m
+from pitchline.wear.copied import copied, rounded_steps_m, steps_by_others_m
 from pitchline.wear.doubt import reading_doubt
 
 NEW_M, LIMIT_M = 0.160, 0.146
@@ -89,6 +89,16 @@ def test_its_own_steps_too_few_or_one_figure_are_no_rounding(sizes):
 
 def test_one_reading_in_the_tools_own_step_does_not_hide_the_rounding():
     assert rounded_steps_m(rollers([153, 152, 151, 154, 150.5])[1]) == {"outside_calliper": pytest.approx(1e-3)}
+
+
+def test_the_step_of_a_reading_does_not_hang_on_its_own_figure():
+    """Moved by half millimetres among whole ones and halves, and read once more as another place reads."""
+    for others in ([152, 153, 154, 151], [152, 153, 154, 150.5], [152, 153, 154, 151, 150.5], [152, 153, 154]):
+        steps = set()
+        for size in (149.0, 149.5, 150.0, 152.0):
+            visit = rollers([size, *others])[1]
+            steps.add(steps_by_others_m(visit)[visit.readings[0].place, Measurand.TREAD_DIAMETER])
+        assert steps == {1e-3 if others == [152, 153, 154, 151] else 0.0}
 
 
 def test_a_step_of_a_millimetre_is_a_doubt_of_a_rectangle():

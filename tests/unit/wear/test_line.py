@@ -115,7 +115,7 @@ def test_gaps_stay_gaps():
 
 @pytest.mark.parametrize("wrong", [0.0, -0.001, math.inf, -math.inf])
 def test_a_reading_that_cannot_be_is_refused_with_its_number(wrong):
-    with pytest.raises(NotAllowedError, match="link rail height, number 1"):
+    with pytest.raises(NotAllowedError, match="rail height, number 1"):
         wear_line(rail()).life_used([0.105, wrong])
 
 

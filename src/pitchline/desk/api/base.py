@@ -18,6 +18,7 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.exchange.json_in import wanted_at
 from pitchline.trade.errors import Problem
 from pitchline.words import translated
 
@@ -53,8 +54,8 @@ def parsed(body: bytes) -> Any:
     try:
         return json.loads(body.decode("utf-8"), object_pairs_hook=once, parse_constant=never)
     except json.JSONDecodeError as error:
-        seen = translated("{fault} at line {line}, column {column}").format(
-            fault=translated(f"{error.msg[0].lower()}{error.msg[1:]}"), line=error.lineno, column=error.colno
+        seen = translated("line {line}, column {column}; wanted there: {wanted}").format(
+            wanted=translated(wanted_at(error)), line=error.lineno, column=error.colno
         )
     except UnicodeDecodeError as error:
         seen = translated("byte {n} is not UTF-8").format(n=error.start + 1)

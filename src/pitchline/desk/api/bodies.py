@@ -96,6 +96,10 @@ class NewWalkRound(Body):
     """A walk-round is begun today; the Idempotency-Key becomes its id. Another day is a line of its head."""
 
 
+_SeverityWord = Literal["", "slight", "clear", "severe", "marked"] | None
+_Count = Annotated[int, Field(ge=1, le=9_999)] | None
+
+
 class Line(Body):
     """One line of a walk-round. Which fields count depends on the key; whatever is left out stays."""
 
@@ -115,11 +119,17 @@ class Line(Body):
     joints: Count | None = Field(None, description="A pitch: joints spanned.")
     tool: Words | None = Field(None, description="A reading: the tool's name.")
     keep: Sentences | None = Field(None, description="A reading that looks wrong: why it is kept.")
-    bad: Literal["", "slight", "clear", "severe", "marked"] | None = Field(
+    severity: _SeverityWord = Field(
         None,
         description="A finding: how bad; empty takes it back, or says that there is none. marked: clear, as it was before.",
     )
-    many: Annotated[int, Field(ge=1, le=9_999)] | None = Field(None, description="A finding: how many.")
+    count: _Count = Field(None, description="A finding: how many.")
+    bad: _SeverityWord = Field(
+        None, json_schema_extra={"deprecated": True}, description="The severity, as it was called before."
+    )
+    many: _Count = Field(
+        None, json_schema_extra={"deprecated": True}, description="The count, as it was called before."
+    )
     on_one: bool | None = Field(
         None, description="Missing or loose bolts of shoes or pads: whether two or more of them sit on one."
     )

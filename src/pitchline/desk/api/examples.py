@@ -97,6 +97,8 @@ _READING: dict[str, Any] = {
 }
 _SEEN: dict[str, Any] = {
     "key": "bottom_roller/left/3:leak",
+    "severity": "clear",
+    "count": 1,
     "bad": "clear",
     "many": 1,
     "on_one": None,
@@ -216,7 +218,7 @@ EXAMPLES: dict[str, Any] = {
         "lines": [
             {"key": "head", "seen_version": 1, "hours": "4460", "by": "A fitter"},
             {"key": "link/left:rail_height", "read": ["104.5", "104.7 mm"], "tool": "depth_gauge"},
-            {"key": "bottom_roller/left/3:leak", "bad": "clear", "many": 1, "note": "oil on the flange"},
+            {"key": "bottom_roller/left/3:leak", "severity": "clear", "count": 1, "note": "oil on the flange"},
         ],
     },
     "work_id": _KEY,

@@ -22,7 +22,7 @@ from pitchline.desk.machine.papers import PDF
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
-from pitchline.trade.errors import Problem
+from pitchline.trade.errors import Problem, phrase
 
 router = Router(tags=["quotes"])
 _PAPER = {200: {"description": "The paper.", "content": {PDF: {"schema": {"type": "string", "format": "binary"}}}}}
@@ -74,7 +74,9 @@ def _check(asked: NewQuote, known: Collection[str], offered: Collection[str]) ->
             step = "Quote it as a line in your own words, or put it on the price list."
             raise RefusedError(422, Problem("lines", seen, "a job on the list, on a part this machine has", step))
         if keys.count(key) > 1:
-            raise RefusedError(422, Problem("lines", f"{seen} again", "each job and part once", "Add them up."))
+            raise RefusedError(
+                422, Problem("lines", phrase("{seen} again", seen=seen), "each job and part once", "Add them up.")
+            )
     for name in asked.charges:
         if name not in offered:
             step = "Leave it out, or put it on the price list."

@@ -25,7 +25,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.words import translated
 
 router = Router(tags=["walk-rounds"])
-_TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "bad", "note")
+_TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "note")
 
 
 @router.get("/machines/{machine_id}/walk-rounds", response=WalkRoundList, openapi_extra=told(404, 422))
@@ -92,8 +92,13 @@ def save_lines(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: Line
 def _fields(line: Line) -> dict[str, str]:
     """The fields as the form sends them."""
     fields = {name: getattr(line, name) for name in _TEXTS if getattr(line, name) is not None}
-    if line.many is not None:
-        fields["many"] = str(line.many)
+    severity, count = (
+        new if new is not None else old for new, old in ((line.severity, line.bad), (line.count, line.many))
+    )
+    if severity is not None:
+        fields["bad"] = severity
+    if count is not None:
+        fields["many"] = str(count)
     if line.on_one is not None:
         fields["one"] = "yes" if line.on_one else "no"
     if line.looked is not None:

@@ -165,8 +165,10 @@ class Seen(BaseModel):
     """One thing seen at one place."""
 
     key: str = Field(description="Place and finding.")
-    bad: str = Field(description="slight, clear or severe; empty where it was taken back.")
-    many: int
+    severity: str = Field(description="slight, clear or severe; empty where it was taken back.")
+    count: int
+    bad: str = Field(json_schema_extra={"deprecated": True}, description="The severity, as it was called before.")
+    many: int = Field(json_schema_extra={"deprecated": True}, description="The count, as it was called before.")
     on_one: bool | None = Field(
         description="Bolts of shoes or pads: whether two or more sit on one; null where not said."
     )

@@ -134,7 +134,14 @@ def _reading(row: ReadingRow) -> shapes.Reading:
 def _seen(row: SeenRow) -> shapes.Seen:
     key = f"{place_of(row).key}:{row.kind}"
     return shapes.Seen(
-        key=key, bad=row.how_bad, many=row.count, on_one=row.on_one, note=row.note, version=row.version
+        key=key,
+        severity=row.how_bad,
+        count=row.count,
+        bad=row.how_bad,
+        many=row.count,
+        on_one=row.on_one,
+        note=row.note,
+        version=row.version,
     )
 
 

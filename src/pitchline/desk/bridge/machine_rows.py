@@ -15,8 +15,10 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.machine import MachineKind
 from pitchline.words import label, say
 from pitchline.words.called import looked_said
+from pitchline.words.labels import brief
+from pitchline.words.names import named
 
-KINDS = [(kind.value, kind.label) for kind in MachineKind]
+KINDS = [(kind.value, named(kind)) for kind in MachineKind]
 
 
 class Machine(models.Model):
@@ -150,7 +152,7 @@ class Machine(models.Model):
     @property
     def about(self) -> str:
         """What the call is about, in two words at most; empty where that is not known."""
-        return Stake(self.stake).brief if self.stake else ""
+        return brief(Stake(self.stake)) if self.stake else ""
 
     @property
     def looked_said(self) -> str:

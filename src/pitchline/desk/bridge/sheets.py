@@ -15,7 +15,7 @@ from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
 from pitchline.exchange.machine_out import finding_entry, reading_entry
 from pitchline.exchange.readings_in import finding, reading
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.findings import Finding
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import MEASURANDS, Measurand
@@ -260,7 +260,7 @@ def set_head(sheet: Sheet, dossier: Dossier) -> list[Problem]:
 
 
 def _service_h(sheet: Sheet, dossier: Dossier) -> float | None:
-    shown_h = number_of(sheet.hours_text, f"{sheet.hours_are} hours")
+    shown_h = number_of(sheet.hours_text, phrase("{hours_are} hours", hours_are=sheet.hours_are))
     if sheet.hours_are == "service":
         return shown_h
     return service_hours(shown_h, sheet.date, dossier.meter_changes) if sheet.date is not None else None

@@ -8,16 +8,17 @@ from pitchline.desk.posts import MOST_REASON
 from pitchline.desk.spoken import later
 from pitchline.exchange.words import ground_of, job_of, part_of, side_of
 from pitchline.trade.dossier import LineShape
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
+from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.part_events import Event
 from pitchline.trade.parts import PARTS, Side
 from pitchline.words import translated
+from pitchline.words.names import EXAMPLES, named
 
-_GROUNDS = [(each.label, later(each.label)) for each in GroundClass]
-_PARTS = [(part.value, later(words.singular)) for part, words in PARTS.items()]
+_GROUNDS = [(each.code, later(named(each))) for each in GroundClass]
+_PARTS = [(part.value, later(named(part))) for part in PARTS]
 _CHOOSE = ("", later("choose"))
-SHARES = {each.label: f"share_{each.label}" for each in GroundClass}
+SHARES = {each.code: f"share_{each.code}" for each in GroundClass}
 """The field of each ground's share of the hours to come."""
 
 
@@ -99,7 +100,7 @@ class HistoryRow(EntryForm):
     side = Word(later("Side"), [("", later("–")), *((each.value, later(each.value)) for each in (Side.LEFT, Side.RIGHT))],
                 means=side_of)  # fmt: skip
     position = Count(later("Number"), later("From the front; empty for every one of that side."), unit="")
-    hours = Figure(later("Hours then"), later("As the meter showed."))
+    hours = Figure(later("Hours on the meter"), later("As it showed then."))
     since_new = YesNo(
         later("in service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
     )
@@ -137,7 +138,7 @@ class WorkedGroundForm(EntryForm):
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:
         """Shares by ground."""
-        shares = {ground_of(one["ground"]).label: one["share"] for one in was.get("to_come", [])}
+        shares = {ground_of(one["ground"]).code: one["share"] for one in was.get("to_come", [])}
         return {**was, "to_come": shares} if shares else was
 
     def ended(self, entry: dict[str, Any]) -> dict[str, Any]:
@@ -147,9 +148,9 @@ class WorkedGroundForm(EntryForm):
 
 
 for _ground in GroundClass:
-    WorkedGroundForm.base_fields[SHARES[_ground.label]] = Figure(
-        later("Hours to come on {ground} ground [%]", ground=later(_ground.label)),
-        later(GROUND_EXAMPLES[_ground]), key=f"to_come.{_ground.label}", unit="%", per=100.0,
+    WorkedGroundForm.base_fields[SHARES[_ground.code]] = Figure(
+        later("Hours to come on {ground} ground [%]", ground=later(named(_ground))),
+        later(EXAMPLES[_ground]), key=f"to_come.{_ground.code}", unit="%", per=100.0,
     )  # fmt: skip
 
 
@@ -219,7 +220,7 @@ class LineRow(EntryForm):
     )
     at_limit = Word(
         later("At the limit"),
-        [("", later("usual job")), *((each.value, later(each.label)) for each in JobKind)],
+        [("", later("usual job")), *((each.value, later(named(each))) for each in JobKind)],
         means=job_of,
     )
 
@@ -260,7 +261,7 @@ class CallsForm(EntryForm):
     """When outlook figures become a call."""
 
     booking_window_weeks = Figure(
-        later("Booking window [weeks]"),
+        later("Booking window, weeks"),
         later("How far ahead work is booked; empty is your business's, or 8."),
         unit="weeks",
     )

@@ -180,7 +180,7 @@ class Word(forms.ChoiceField):
         if raw is None or self._means is None:
             return str(raw or "")
         meant = self._means(raw)
-        return str(meant.label if isinstance(meant, GroundClass) else meant.value)
+        return str(meant.code if isinstance(meant, GroundClass) else meant.value)
 
     def kept(self, text: str, numbers: str) -> str:
         """The key."""

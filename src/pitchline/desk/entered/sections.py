@@ -27,8 +27,9 @@ from pitchline.exchange.words import measurand_of, part_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.words import translated
+from pitchline.words.labels import quantity_of_one, singular
 
 Whole = dict[str, Any]
 Quantity = tuple[PartKind, Measurand]
@@ -99,7 +100,7 @@ def _quantity(entry: Mapping[str, Any]) -> Quantity:
 def quantity_said(part: PartKind, measurand: Measurand) -> str:
     """Such as "rail height of link"."""
     said = translated("{quantity}, {part}")
-    return said.format(quantity=translated(MEASURANDS[measurand].of_one), part=translated(PARTS[part].singular))
+    return said.format(quantity=quantity_of_one(measurand), part=singular(part))
 
 
 @dataclass(frozen=True, slots=True)

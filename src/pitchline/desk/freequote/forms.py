@@ -8,6 +8,7 @@ from typing import Any
 from django import forms
 
 from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON, sent_id
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import count_of, number_of
@@ -17,12 +18,13 @@ from pitchline.money.prices import PriceLine, PriceList
 from pitchline.money.usual_jobs import USUAL_JOBS
 from pitchline.papers.price_words import class_said
 from pitchline.papers.quote import check_until
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.jobs import RENEWS, JobKind, opens_track
 from pitchline.trade.machine import RunningGear
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.words import translated
+from pitchline.words.labels import ordered, singular
 
 OWN_LINES = 3
 LABOUR = [("1", later("parts and labour")), ("0", later("parts alone"))]
@@ -63,7 +65,7 @@ class Row:
     @property
     def label(self) -> str:
         """What is done to what."""
-        return self.job.order(PARTS[self.part].singular)
+        return ordered(self.job, singular(self.part))
 
     @property
     def small(self) -> bool:
@@ -87,7 +89,7 @@ class FreeQuoteForm(forms.Form):
     """Everything a free quote is made from; `quote` is what it comes to."""
 
     quote_id = sent_id()
-    customer = forms.CharField(required=False, max_length=MOST_NAME, label=later("For whom"))
+    customer = forms.CharField(required=False, max_length=MOST_NAME, label=later("Customer"))
     valid_until = forms.DateField(
         label=later("Holds until"),
         widget=forms.DateInput({"type": "date"}, "%Y-%m-%d"),
@@ -98,7 +100,7 @@ class FreeQuoteForm(forms.Form):
         },
     )
     labour = forms.ChoiceField(choices=LABOUR, required=False, label=later("What is quoted"))
-    sides = forms.ChoiceField(choices=SIDES, required=False, label=later("Opening the track"))
+    sides = forms.ChoiceField(choices=SIDES, required=False, label=later("Opening the track and closing it again"))
     notes = forms.CharField(
         required=False,
         max_length=MOST_REASON,
@@ -178,7 +180,7 @@ class FreeQuoteForm(forms.Form):
         self.add_error(None, translated("No line has a price: type one for what the price list does not have."))
 
     def _refuse(self, error: NotAllowedError, name: str | None) -> None:
-        problem = error.problem
+        problem = in_language(error.problem)
         said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
             seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
         )
@@ -221,7 +223,7 @@ class FreeQuoteForm(forms.Form):
         return asked
 
     def _own(self, n: int) -> Asked | None:
-        said, price = str(self.cleaned_data.get(f"words-{n}") or "").strip(), self._number(f"own-{n}")
+        said, price = str(self.cleaned_data.get(f"words-{n}") or "").strip(), self._number(phrase("own-{n}", n=n))
         if said and price is None and f"own-{n}" not in self.errors:
             self.add_error(f"own-{n}", translated("Type its price; 0 where it costs nothing."))
         if price is not None and not said and f"words-{n}" not in self.errors:

@@ -19,6 +19,7 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Post, PutAway, Question, as_sent, sent_id, switch
+from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.quote import exact_amount, quote_sums
@@ -36,7 +37,7 @@ class Begin(Question):
 class Keep(Post):
     """Whether what was typed is kept, or only looked at."""
 
-    save = switch()
+    save = switch(later("save it"))
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -33,7 +33,7 @@ class BookForm(GearForm):
 
     either: ClassVar[tuple[str, ...]] = ("joints_per_side", "pitch", "shoe_width")
 
-    entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False)
+    entry_id = forms.UUIDField(widget=forms.HiddenInput, required=False, label=later("its id"))
     name = forms.CharField(
         max_length=MOST_NAME,
         label=later("Name in the gear list"),

@@ -11,10 +11,10 @@ from pitchline.exchange.machine_file import machine_from_json
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 from pitchline.words import translated
-from pitchline.words.labels import singular
+from pitchline.words.labels import quantity, singular
 
 PART_KEYS = ("running_gear", "limits", "ranges", "kind_lives")
 _BOOK = {"short_name": "gear-list", "name": "Running gear", "kind": "other_tracked"}
@@ -118,11 +118,11 @@ def changes_between(before: Mapping[str, Any], after: Mapping[str, Any]) -> tupl
 
 def _said(part: Mapping[str, Any]) -> dict[str, str]:
     """Everything a gear part says, by what it is about."""
-    said = {key.replace("_", " "): _words(value) for key, value in part.get("running_gear", {}).items()}
+    said = {_key_said(key): _words(value) for key, value in part.get("running_gear", {}).items()}
     for key in PART_KEYS[1:]:
         for entry in part.get(key, []):
             said[_about(key, entry)] = ", ".join(
-                f"{name.replace('_', ' ')} {_words(value)}"
+                f"{_key_said(name)} {_words(value)}"
                 for name, value in entry.items()
                 if name not in ("part", "measurand")
             )
@@ -130,7 +130,7 @@ def _said(part: Mapping[str, Any]) -> dict[str, str]:
 
 
 def _about(key: str, entry: Mapping[str, Any]) -> str:
-    about = f"{translated(MEASURANDS[Measurand(entry['measurand'])].label)}, {singular(PartKind(entry['part']))}"
+    about = f"{quantity(Measurand(entry['measurand']))}, {singular(PartKind(entry['part']))}"
     return (
         about
         + {"limits": "", "ranges": translated(": permitted range"), "kind_lives": translated(": typical life")}[
@@ -141,12 +141,16 @@ def _about(key: str, entry: Mapping[str, Any]) -> str:
 
 def _words(value: Any) -> str:
     if isinstance(value, bool):
-        return "yes" if value else "no"
+        return translated("yes") if value else translated("no")
     if isinstance(value, list):
         return ", ".join(_words(each) for each in value)
     if isinstance(value, dict):
-        return " ".join(f"{key.replace('_', ' ')} {_words(each)}" for key, each in value.items())
-    return str(value).replace("_", " ")
+        return " ".join(f"{_key_said(key)} {_words(each)}" for key, each in value.items())
+    return translated(str(value).replace("_", " "))
+
+
+def _key_said(key: str) -> str:
+    return translated(key.replace("_", " "))
 
 
 def _dumped(whole: Mapping[str, Any]) -> str:

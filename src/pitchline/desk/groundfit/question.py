@@ -25,6 +25,7 @@ from pitchline.ground.soils import GROUNDS, Ground
 from pitchline.trade.errors import NotAllowedError, Problem
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated
+from pitchline.words.names import named
 
 T = TypeVar("T")
 MOST_GROUNDS, MOST_SHOES = 4, 8
@@ -47,9 +48,9 @@ class GroundForm(Question):
     """What the address says, as typed; what a figure may be is said where it is read."""
 
     moisture = choice(later("Moisture"), ((name, later(name)) for name in MOISTURES))
-    thumb = choice(later("Thumb test"), ((one, later(one.value)) for one in ThumbTest))
-    boot = choice(later("Boot test"), ((one, later(one.value)) for one in BootTest))
-    kind = choice(later("Kind of shoe"), ((one, later(one.value)) for one in ShoeKind))
+    thumb = choice(later("Thumb test"), ((one, later(named(one))) for one in ThumbTest))
+    boot = choice(later("Boot test"), ((one, later(named(one))) for one in BootTest))
+    kind = choice(later("Kind of shoe"), ((one, later(named(one))) for one in ShoeKind))
     cone, remould, vane = figure(later("Cone index")), figure(later("Remould index")), figure(later("Hand vane"))
     slope, load, reach = figure(later("Slope")), figure(later("Load")), figure(later("Reach"))
     shoes, beside = words(later("Shoe widths")), words(later("Machine beside it"))
@@ -245,7 +246,7 @@ def _tests(asked: GroundQuestion) -> list[Callable[[Ground], Ground]]:
 
 
 def _task(asked: GroundQuestion) -> Task:
-    slope = asked.number("slope", 0.0, 59.0, "degrees") or 0.0
+    slope = asked.number("slope", 0.0, 59.0, translated("degrees")) or 0.0
     load = asked.number("load", 0.0, 500_000.0, "kg") or 0.0
     reach = asked.number("reach", 0.1, 60.0, "m")
     if load and reach is None and not asked.typed.get("reach", "").strip():

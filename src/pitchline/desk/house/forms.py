@@ -71,7 +71,7 @@ MOST_TOOL_TEXT = 60
 class FeedOff(Post):
     """Whether the calendar feed is switched off."""
 
-    off = switch()
+    off = switch(later("off"))
 
 
 class SettingsForm(forms.Form):
@@ -192,4 +192,4 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
 
 def known_tools() -> list[tuple[str, str]]:
     """Short names that replace a tool of the project's."""
-    return [(tool.name, tool.label) for tool in DEFAULT_TOOLS.values()]
+    return [(tool.name, translated(tool.label)) for tool in DEFAULT_TOOLS.values()]

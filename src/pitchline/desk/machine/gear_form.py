@@ -16,15 +16,16 @@ from pitchline.exchange.figures import exact_length, number_of, typed_length
 from pitchline.exchange.machine_model import FORMAT, GearEntry
 from pitchline.picture.asked import asked_svg
 from pitchline.trade.dossier import Utilisation
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.machine import ChainType, Layout, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.track_size import track_size
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
+from pitchline.words.names import named
 
 
 def _choices(kinds: Any) -> list[tuple[str, str]]:
-    return [(kind.value, later(getattr(kind, "label", kind.value.replace("_", " ")))) for kind in kinds]
+    return [(kind.value, later(named(kind))) for kind in kinds]
 
 
 PITCH_BOUNDS_M = (0.03, 0.6)
@@ -390,7 +391,11 @@ class GearForm(forms.Form):
         try:
             usual = number_of(texts["usual"], "hours in a week, usual")
             week = {"low": 0.75 * usual, "usual": usual, "high": min(1.25 * usual, 168.0)}
-            week |= {each: number_of(text, f"hours in a week, {each}") for each, text in texts.items() if text}
+            week |= {
+                each: number_of(text, phrase("hours in a week, {each}", each=each))
+                for each, text in texts.items()
+                if text
+            }
             Utilisation(**week)
         except NotAllowedError as error:
             raise refused(error) from None

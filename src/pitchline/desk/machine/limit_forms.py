@@ -15,10 +15,11 @@ from pitchline.trade.assumed_limits import NEVER, RULES, assumed_limit_m
 from pitchline.trade.dossier import Dossier, Limit
 from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.saying import saying
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, say, translated, worded
+from pitchline.words.labels import quantity_of_one, singular
 
 SAME_SOURCE, ASSUME_ALL, BOTH_FACES = "all~source", "all~assumed", "bush~both"
 """Names of fields beside those of the lines: a manual for every empty source, a rule of thumb for every empty limit, and that the
@@ -174,7 +175,7 @@ def limit_lines(
 
 def _line(part: PartKind, measurand: Measurand, texts: Mapping[str, str], was: str, one_line: bool) -> LimitLine:
     words = MEASURANDS[measurand]
-    label = translated(words.of_one)
+    label = quantity_of_one(measurand)
     if (part, measurand) == _FACE and one_line:
         label = translated("bush outside diameter, both faces")
     rule, never, would_be = RULES.get((part, measurand)), NEVER.get((part, measurand)), ""
@@ -186,7 +187,7 @@ def _line(part: PartKind, measurand: Measurand, texts: Mapping[str, str], was: s
     return LimitLine(
         _key(part, measurand),
         label,
-        translated(PARTS[part].singular),
+        singular(part),
         texts["new"],
         texts["limit"],
         texts["source"],
@@ -229,9 +230,7 @@ def brought_in(dossier: Dossier, file_text: str, table: Sequence[LimitTyped]) ->
     for one in table:
         key = _key(one.part, one.measurand)
         if f"{key}~new" not in typed:
-            seen = translated("{most} of {most2}").format(
-                most=MEASURANDS[one.measurand].label, most2=PARTS[one.part].singular
-            )
+            seen = phrase("{quantity:quantity} of {part:part}", quantity=one.measurand, part=one.part)
             raise NotAllowedError("quantity", seen, "one that wears on this machine", "Delete the row.")
         typed |= {f"{key}~new": one.new, f"{key}~limit": one.limit, f"{key}~source": one.source}
         stood = one.limit if one.assumed else ""

@@ -11,11 +11,10 @@ from pitchline.outlook.learned import Learned, kind_word
 from pitchline.outlook.learned_limit import LearnedLimit, as_size
 from pitchline.trade.dossier import Dossier, Limit
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.line import wear_line
 from pitchline.words import say, translated
-from pitchline.words.labels import singular
+from pitchline.words.labels import label, quantity, singular
 
 WIDE, HIGH, STEPS = 132, 48, 25
 
@@ -51,9 +50,9 @@ def lines_of(dossier: Dossier, learned: Learned | None, units: UnitSystem) -> tu
 
 
 def _line(limit: Limit, known: Mapping[str, LearnedLimit], units: UnitSystem) -> FileLine:
-    what = f"{translated(MEASURANDS[limit.measurand].label)}, {singular(limit.part)}"
+    what = f"{quantity(limit.measurand)}, {singular(limit.part)}"
     new = show_length(limit.new_m, units)
-    shape = limit.shape.value.replace("_", " ")
+    shape = label(limit.shape)
     if limit.limit_m is None:
         return FileLine(what, shape, new, "", SafeString(""), "")
     end = show_length(limit.limit_m, units)

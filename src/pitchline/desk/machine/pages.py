@@ -32,7 +32,8 @@ from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
 from pitchline.words import say, translated, worded
-from pitchline.words.called import limit_called, looked_said, machine_called, part_called
+from pitchline.words.called import call_word, limit_called, looked_said, machine_called, part_called
+from pitchline.words.labels import brief, label, quantity
 
 BAND_WIDE = 300
 
@@ -239,7 +240,7 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
     if part.call is Call.STOP:
         due, said = None, translated("now")
     if part.findings and part.call.asks and part.stake not in (Stake.CONFIRM, Stake.WORN_OUT, Stake.FALLS_DUE):
-        said = part.findings[0].kind.label
+        said = label(part.findings[0].kind)
     if both is not None and part.call.asks:
         said = translated("{if_right_h} or {if_misread_h}").format(
             if_right_h=words.hours(both.if_right_h), if_misread_h=words.hours(both.if_misread_h)
@@ -248,8 +249,8 @@ def _line(part: PartVerdict, verdict: Verdict, axis: HoursAxis) -> PartLine:
         part.place.key,
         place_said(part.place, verdict.gear),
         part.call.value,
-        part_called(part, brief=True).partition(": ")[0],
-        part.stake.brief if part.stake is not None and part.call.asks else "",
+        call_word(part),
+        brief(part.stake) if part.stake is not None and part.call.asks else "",
         said,
         _reason(part),
         words.life_used(part),
@@ -407,7 +408,7 @@ def _quantities(
         if judged.value_m is not None:
             doubt = f" {words.doubt(judged.expanded_u_m, units)}" if judged.expanded_u_m else ""
             held = translated(", held back") if judged.believed_m is None else ""
-            figures.append(("newest", words.length(judged.value_m, units) + doubt + held))
+            figures.append((translated("newest"), words.length(judged.value_m, units) + doubt + held))
         if judged.new_m is not None:
             figures.append((translated("new"), words.length(judged.new_m, units)))
         if judged.limit_m is not None:
@@ -423,7 +424,7 @@ def _quantities(
         elif judged.measurand is Measurand.ADJUSTER_EXTENSION and dossier.gear.adjuster_stroke_m is not None:
             stroke = words.length(dossier.gear.adjuster_stroke_m, units)
             figures.append((translated("at most"), worded("{stroke}, its stroke", stroke=stroke)))
-        label = translated(MEASURANDS[judged.measurand].label)
+        label = quantity(judged.measurand)
         pages.append(
             QuantityPage(
                 label,
@@ -450,12 +451,12 @@ def _left(judged: Judged, part: PartVerdict) -> list[tuple[str, str]]:
     """Hours left with their ranges, the ruler's beside them, and both explanations of a reading that is not understood."""
     figures = []
     unread = translated(", by age alone") if _age_alone(judged, part) else ""
-    for label, left in (
+    for called, left in (
         (translated("to the turn"), judged.to_turn),
         (translated("to the limit"), judged.to_limit),
     ):
         if left is not None:
-            figures.append((label, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))
+            figures.append((called, f"{words.hours(left.middle)}{unread}; {words.range_said(left)}"))
     if judged.ruler_h is not None:
         figures.append(
             (
@@ -483,7 +484,7 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
         sheet=sheet,
         row=row,
         key=f"{place_of(row).key}:{row.measurand}",
-        label=translated(MEASURANDS[measurand].label),
+        label=quantity(measurand),
         typed=words.as_typed(reading) if reading is not None else "",
         boxes=(*row.typed, "", "", "")[:3],
         value=show_length(row.value_m, units) if row.value_m is not None else "",

@@ -12,12 +12,11 @@ from pitchline.desk.machine.queries import rows_on
 from pitchline.desk.spoken import later
 from pitchline.papers import words
 from pitchline.trade.dossier import Dossier, Event
-from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import Place
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.wear.history import renewals
 from pitchline.words import translated
-from pitchline.words.labels import singular
+from pitchline.words.labels import quantity, singular
 
 _SAID = {
     Event.FITTED_NEW: later("fitted new"),
@@ -79,7 +78,7 @@ def _last_read(
             continue
         for reading in walk.readings:
             if reading.place == place:
-                label = translated(MEASURANDS[reading.measurand].label)
+                label = quantity(reading.measurand)
                 size = show_length(reading.value_m, units)
                 found[label] = translated("{label} {size} at {service_hours}").format(
                     label=label, size=size, service_hours=words.service_hours(walk.service_h)

@@ -61,7 +61,7 @@ def undo_keeping(actor: Actor, before: dict[str, Any]) -> str:
     """
     machine = machine_of(actor.business, uuid.UUID(before["machine"]))
     if machine.version != before["version"]:
-        step = translated("Hours and grounds can be changed by hand on its outlook page.")
+        step = translated("Hours and grounds can be changed by hand on its page What if.")
         raise NotAllowedError(
             "undo",
             translated("{machine} was changed since").format(machine=machine.name),

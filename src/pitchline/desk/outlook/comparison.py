@@ -12,6 +12,7 @@ from pitchline.trade.calls import Call
 from pitchline.verdict import HoursLeft, PartVerdict, Verdict
 from pitchline.words import counted, say, translated
 from pitchline.words.called import part_called
+from pitchline.words.labels import label
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +138,7 @@ def _urgency(part: PartVerdict) -> tuple[int, float]:
 def _side(part: PartVerdict, axis: HoursAxis) -> Side:
     due, called = counted_due(part), part_called(part, brief=not part.assumed_limit)
     if due is None:
-        said = part.findings[0].kind.label if part.findings and part.call.rank else hours_cell(part)
+        said = label(part.findings[0].kind) if part.findings and part.call.rank else hours_cell(part)
         return Side(part.call.value, called, said, "", "", (), None)
     days = words.dates_said(part.dates)
     figures = tuple(words.hours(hours) for hours in (due.cautious, due.middle, due.hopeful))

@@ -12,8 +12,9 @@ from pitchline.exchange.figures import number_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
-from pitchline.trade.ground import GROUND_EXAMPLES, GROUNDS_BEFORE, GroundClass, GroundMix
+from pitchline.trade.ground import GROUNDS_BEFORE, GroundClass, GroundMix
 from pitchline.words import label, translated
+from pitchline.words.names import EXAMPLES, named
 
 T = TypeVar("T")
 WEEK = (("low", later("quiet week")), ("usual", later("usual week")), ("high", later("busy week")))
@@ -23,13 +24,13 @@ class OutlookForm(Question):
     """The figures the outlook is asked for, as typed."""
 
     low, usual, high = (figure(later("hours in a {week}", week=words)) for _, words in WEEK)
-    travelling, window = figure(later("share of hours travelling")), figure(later("booking window"))
-    so_far = choice(later("usual ground so far"), ((each.label, later(each.label)) for each in GroundClass))
+    travelling, window = figure(later("share of its engine hours it travels")), figure(later("booking window"))
+    so_far = choice(later("usual ground so far"), ((each.code, later(named(each))) for each in GroundClass))
 
     def __init__(self, *args: Any, **more: Any) -> None:
         super().__init__(*args, **more)
         self.fields |= {
-            each.label: figure(later("share of {ground} ground", ground=later(each.label))) for each in GroundClass
+            each.code: figure(later("share of {ground} ground", ground=later(named(each)))) for each in GroundClass
         }
 
 
@@ -96,9 +97,9 @@ class OutlookQuestion:
 
 def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> OutlookQuestion:
     """What is asked by an address's parameters, numbers as the business writes them; without any, everything stands as it is."""
-    typed = {GROUNDS_BEFORE[name].label if name in GROUNDS_BEFORE else name: text for name, text in typed.items()}
+    typed = {GROUNDS_BEFORE[name].code if name in GROUNDS_BEFORE else name: text for name, text in typed.items()}
     if typed.get("so_far") in GROUNDS_BEFORE:
-        typed["so_far"] = GROUNDS_BEFORE[typed["so_far"]].label
+        typed["so_far"] = GROUNDS_BEFORE[typed["so_far"]].code
     stands, standing = dossier, fields_of(dossier)
     form = OutlookForm(typed)
 
@@ -114,7 +115,7 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Outloo
         return OutlookQuestion(week, ground, window, travelling, so_far, None, form.problems, True)
     problems: list[Problem] = []
     if so_far != usual:
-        named = {each.label: each for each in GroundClass}
+        named = {each.code: each for each in GroundClass}
         known = named.get(so_far.text, GroundClass.MIDDLING)  # with none, it is taken as middling
         dossier = replace(dossier, usual_ground=known, ground_entered=bool(so_far.text))
         if ground == standing[1]:  # hours to come are taken on the usual ground until somebody shares them out
@@ -150,7 +151,7 @@ def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], t
         for name, words in WEEK
     )
     ground = tuple(
-        Field(each.label, label(each), f"{100 * mix.shares[each]:.4g}", "%", translated(GROUND_EXAMPLES[each]))
+        Field(each.code, label(each), f"{100 * mix.shares[each]:.4g}", "%", translated(EXAMPLES[each]))
         for each in GroundClass
     )
     weeks = f"{dossier.call_rule.booking_window_weeks:g}"
@@ -161,7 +162,7 @@ def travelling_of(dossier: Dossier) -> Field:
     """Share of the engine hours the machine travels, as it stands."""
     share = dossier.travel_share
     return Field(
-        "travelling", translated("Share of its hours it travels"), "" if share is None else f"{100 * share:.4g}", "%",
+        "travelling", translated("Share of its engine hours it travels"), "" if share is None else f"{100 * share:.4g}", "%",
         translated("empty: a share usual for its kind is assumed"),
     )  # fmt: skip
 
@@ -171,7 +172,7 @@ def so_far_of(dossier: Dossier) -> Field:
     return Field(
         "so_far",
         translated("Usual ground so far"),
-        dossier.usual_ground.label if dossier.ground_entered else "",
+        dossier.usual_ground.code if dossier.ground_entered else "",
         "",
     )
 

@@ -28,10 +28,12 @@ from pitchline.desk.versions import version_of
 from pitchline.judge import judge
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.ground import GROUND_EXAMPLES, GroundClass
+from pitchline.trade.ground import GroundClass
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 from pitchline.words import in_english, translated
+from pitchline.words.labels import label
+from pitchline.words.names import EXAMPLES
 
 FIRST_TIME = in_english("entered for the first time")
 """The reason that stands in the form while nothing was entered."""
@@ -117,7 +119,7 @@ def _page(
     context |= {
         "asked": asked,
         "problems": problems,
-        "grounds": [(each.label, GROUND_EXAMPLES[each]) for each in GroundClass],
+        "grounds": [(label(each), translated(EXAMPLES[each])) for each in GroundClass],
     }
     if not dossier.ground_entered or dossier.utilisation is None:
         context["why"] = context["why"] or translated(FIRST_TIME)

@@ -10,6 +10,7 @@ from django.http import HttpRequest, HttpResponse
 from pitchline.desk.people.models import LOCAL, Business, Member
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.trade.writing import writing
+from pitchline.words import translated
 
 
 class BusinessMiddleware:
@@ -32,7 +33,7 @@ class BusinessMiddleware:
         """Refuse a person without a business, except where they sign in or out."""
         named = settings.LOGIN and request.user.is_authenticated
         if named and getattr(view, "login_required", True) and not hasattr(request, "actor"):
-            raise PermissionDenied("This person belongs to no business yet.")
+            raise PermissionDenied(translated("This person belongs to no business yet."))
 
 
 def local_actor() -> Actor:

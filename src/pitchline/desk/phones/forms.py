@@ -16,7 +16,7 @@ PORTS = (1024, 65534)
 class DoorForm(forms.Form):
     """Whether the door stands open, and at which port."""
 
-    is_open = switch()
+    is_open = switch(later("the door"))
     port = forms.IntegerField(
         min_value=PORTS[0],
         max_value=PORTS[1],
@@ -51,7 +51,7 @@ class CodeForm(forms.Form):
 class Answer(Post):
     """Let in, or not."""
 
-    let_in = switch()
+    let_in = switch(later("let in"))
 
 
 class Nothing(Post):

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from pitchline.desk.phones.certificates import Signed, der_of, fingerprint_of, profile_of
 from pitchline.trade.writing import way_in_force
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
@@ -72,21 +72,25 @@ def _page(root: Signed, desk: str) -> str:
         (translated("iPhone and iPad"), "/desk.mobileconfig", translated("Get the profile"), iphone),
     ]
     parts = [
-        f"<h1>{said('Trust this desk')}</h1>",
-        f"<p>{said('This phone will believe this one computer from now on. Do it once.')}</p>",
-        f"<p>{said('The desk shows these first groups too. Where they differ, stop here and ask.')}<br><code>{first}</code></p>",
+        f"<h1>{said(in_english('Trust this desk'))}</h1>",
+        f"<p>{said(in_english('This phone will believe this one computer from now on. Do it once.'))}</p>",
+        f"<p>{said(in_english('The desk shows these first groups too. Where they differ, stop here and ask.'))}<br>"
+        f"<code>{first}</code></p>",
     ]
     for name, file, button, each in steps:
         items = "".join(f"<li>{html.escape(one)}</li>" for one in each)
         parts.append(
             f'<h2>{html.escape(name)}</h2><a class="big" href="{file}">{html.escape(button)}</a><ol>{items}</ol>'
         )
+    home = in_english(
+        "Put it on the home screen from the menu of the browser; names of menus differ from phone to phone."
+    )
     parts.append(
-        f'<h2>{said("Then")}</h2><a class="big" href="{html.escape(desk)}">{said("Open the desk")}</a>'
-        f"<p>{said('Put it on the home screen from the menu of the browser; names of menus differ from phone to phone.')}</p>"
+        f'<h2>{said(in_english("Then"))}</h2><a class="big" href="{html.escape(desk)}">{said(in_english("Open the desk"))}</a>'
+        f"<p>{said(home)}</p>"
     )
     head = (
         '<meta charset="utf-8"><meta name="viewport" content="width=device-width"><link rel="stylesheet" href="/page.css">'
-        f"<title>{said('Trust this desk')}</title>"
+        f"<title>{said(in_english('Trust this desk'))}</title>"
     )
     return f'<!doctype html><html lang="{way_in_force().language}">{head}{"".join(parts)}</html>'

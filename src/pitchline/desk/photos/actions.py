@@ -27,7 +27,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import Place
 from pitchline.trade.writing import as_figure
-from pitchline.words import label, translated
+from pitchline.words import in_english, label, translated
 
 MOST_ON_A_MACHINE = 1_000
 
@@ -81,7 +81,7 @@ def keep(
     try:
         with transaction.atomic():
             row.save(force_insert=True)
-            note(actor, machine.pk, [Told(translated("{what} added").format(what=row.what), "", _said(row))])
+            note(actor, machine.pk, [Told(_told(row, "added"), "", _said(row))])
     except IntegrityError:
         return _own(Attachment.objects.get(pk=attachment_id), actor, machine_id)
     forget_removed()
@@ -179,9 +179,31 @@ def change_caption(actor: Actor, *, attachment_id: uuid.UUID, seen_version: int,
         note(
             actor,
             row.machine_id,
-            [Told(translated("caption of a {what}").format(what=row.what), row.caption, shown)],
+            [Told(_told(row, "caption"), row.caption, shown)],
         )
     return True
+
+
+_TOLD = {
+    Attachment.PHOTO: {
+        "added": in_english("photo added"),
+        "caption": in_english("caption of a photo"),
+        "removed": in_english("photo removed"),
+        "back": in_english("photo brought back"),
+        "gone": in_english("Photo removed: {said}. Its file goes for good after a day."),
+    },
+    Attachment.DOCUMENT: {
+        "added": in_english("document added"),
+        "caption": in_english("caption of a document"),
+        "removed": in_english("document removed"),
+        "back": in_english("document brought back"),
+        "gone": in_english("Document removed: {said}. Its file goes for good after a day."),
+    },
+}
+
+
+def _told(row: Attachment, done: str) -> str:
+    return translated(_TOLD[row.what][done])
 
 
 def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
@@ -190,10 +212,8 @@ def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
     with transaction.atomic():
         if Attachment.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
             return None
-        note(actor, row.machine_id, [Told(translated("{what} removed").format(what=row.what), _said(row))])
-        said = translated("{what} removed: {said}. Its file goes for good after a day.").format(
-            what=row.what.capitalize(), said=_said(row)
-        )
+        note(actor, row.machine_id, [Told(_told(row, "removed"), _said(row))])
+        said = _told(row, "gone").format(said=_said(row))
         done = remember(actor, way="photo", said=said, before={"kept": str(row.pk)})
     forget_removed()
     return done
@@ -210,7 +230,7 @@ def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
     note(
         actor,
         row.machine_id,
-        [Told(translated("{what} brought back").format(what=row.what), "", _said(row), translated("undone"))],
+        [Told(_told(row, "back"), "", _said(row), translated("undone"))],
     )
     return translated("Undone: {said} is back.").format(said=_said(row))
 

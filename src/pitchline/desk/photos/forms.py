@@ -10,4 +10,4 @@ class PhotoForm(Post):
 
     caption = words(later("caption"), MOST_CAPTION)
     part, sheet, finding = words(later("part"), 60), words(later("walk-round"), 60), words(later("finding"), 120)
-    keep_place = switch()
+    keep_place = switch(later("keep the place"))

@@ -62,11 +62,9 @@ def send(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _as_json(rows, problems)
     if problems:
         return _gallery(request, machine.pk, tuple(problems), 400, len(rows))
-    said = (
-        translated("{n} kept.").format(n=len(rows))
-        if len(rows) != 1
-        else translated("{what} kept.").format(what=rows[0].what.capitalize())
-    )
+    said = translated("{n} kept.").format(n=len(rows))
+    if len(rows) == 1:
+        said = translated("Photo kept.") if rows[0].is_photo else translated("Document kept.")
     messages.success(request, said)
     return redirect(next_address(request, reverse("photos", args=[machine.pk])))
 

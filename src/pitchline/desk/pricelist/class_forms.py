@@ -18,6 +18,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
+from pitchline.words.names import named
 
 STEPS = ("0.01", "0.1", "1", "5", "10", "50", "100")
 
@@ -65,7 +66,7 @@ class ClassForm(TimesForm):
         "mass from": "mass_from", "mass under": "mass_under", "gear list": "gear", "price list": "mass_from",
     }  # fmt: skip
     family = forms.ChoiceField(
-        choices=[("", "any"), *((kind.value, kind.label) for kind in MachineKind)],
+        choices=[("", later("any")), *((kind.value, later(named(kind))) for kind in MachineKind)],
         required=False,
         label=later("Family"),
     )
@@ -90,7 +91,7 @@ class ClassForm(TimesForm):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.listed, self.which = listed, EVERY
-        self.fields["gear"].choices = [("", "none"), *((name, name) for name in entries)]  # type: ignore[attr-defined]
+        self.fields["gear"].choices = [("", translated("none")), *((name, name) for name in entries)]  # type: ignore[attr-defined]
         self.fields["copy"].choices = [("none", translated("none: type them")), *classes]  # type: ignore[attr-defined]
 
     def clean(self) -> dict[str, Any]:
@@ -127,7 +128,7 @@ class Asked(Question):
     """Which class of machine an address is about, and what its form begins with."""
 
     which = words(later("for which machines"), 300)
-    copy = words(later("begin with"), 300)
+    copy = words(later("begin with the prices of"), 300)
     list = sent_id()
 
 
@@ -135,7 +136,7 @@ class Sent(Post):
     """Which class the form is about, and what to do with what was typed."""
 
     which = words(later("for which machines"), 300)
-    save = switch()
+    save = switch(later("save it"))
 
 
 class Multiply(Post):

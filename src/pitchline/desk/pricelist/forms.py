@@ -12,6 +12,7 @@ from pitchline.desk.posts import (
     MOST_REASON,
     sent_id,
 )
+from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import exact_number, number_of, text_of
@@ -23,9 +24,10 @@ from pitchline.money.stop_costs import StopCosts
 from pitchline.money.usual_jobs import USUAL_JOBS
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS, JobKind
-from pitchline.trade.parts import PARTS, PartKind
+from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import marks_of
 from pitchline.words import translated
+from pitchline.words.labels import label, ordered, singular
 
 CELLS = {
     "low": later("low price"),
@@ -33,7 +35,7 @@ CELLS = {
     "high": later("high price"),
     "hours": later("labour hours"),
 }
-PER = [("each", "each"), ("piece", later("a piece"))]
+PER = [("each", later("each")), ("piece", later("a piece"))]
 _BIG_JOBS = (*RENEWS, JobKind.TURN)
 FIGURE_LABELS = {
     "labour_per_h": later("Labour, an hour"),
@@ -83,7 +85,7 @@ class Row:
     @property
     def label(self) -> str:
         """What is done to what."""
-        return self.job.order(PARTS[self.part].singular)
+        return ordered(self.job, singular(self.part))
 
 
 def rows_of(prices: PriceList | None) -> list[Row]:
@@ -116,11 +118,11 @@ class Refused(forms.Form):
 
     def refuse(self, error: NotAllowedError, name: str | None = None) -> None:
         """Nothing comes out; the field says what was wrong with it."""
-        problem = error.problem
+        problem = in_language(error.problem)
         said = translated("“{seen}”. Allowed: {allowed}. {next_step}").format(
             seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
         )
-        name = name or self.fields_of.get(problem.field)
+        name = name or self.fields_of.get(error.problem.field)
         self.add_error(name if name in self.fields else None, said if name else f"{problem.field}: {said}")
 
 
@@ -150,11 +152,11 @@ class PricesForm(Refused):
         for row in self.rows:
             self._add_row(row.key, row.label, USUAL_JOBS.get((row.job, row.part), "each"))
         self.fields["more-job"] = forms.ChoiceField(
-            choices=[("", translated("a job")), *((job.value, job.label) for job in JobKind)],
+            choices=[("", translated("a job")), *((job.value, label(job)) for job in JobKind)],
             required=False,
             label=translated("Job"),
         )
-        parts = [(part.value, words.singular) for part, words in PARTS.items()]
+        parts = [(part.value, singular(part)) for part in PartKind]
         self.fields["more-part"] = forms.ChoiceField(
             choices=[("", translated("a part")), *parts], required=False, label=translated("Part")
         )
@@ -182,11 +184,11 @@ class PricesForm(Refused):
             self.fields["busy_months"] = words_field(
                 translated("Busy months"), help_text=translated("Such as 4-10 or 11 to 2.")
             )
-        for name, label in FIGURE_LABELS.items():
-            self.fields[name] = figure_field(label)
+        for name, called in FIGURE_LABELS.items():
+            self.fields[name] = figure_field(called)
         self.fields["labour_per_h"].required = self.which == EVERY
-        for name, label in OWNING_LABELS.items():
-            self.fields[name] = figure_field(label)
+        for name, called in OWNING_LABELS.items():
+            self.fields[name] = figure_field(called)
 
     def _begun(self, prices: PriceList | None) -> Iterator[tuple[str, str]]:
         """What the form begins with: the figures of a list, written so that they read back."""

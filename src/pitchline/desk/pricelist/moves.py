@@ -14,11 +14,11 @@ from pitchline.money.price_changes import Moved, moved
 from pitchline.money.prices import PriceList
 from pitchline.papers.price_words import class_said
 from pitchline.papers.words import first_up
-from pitchline.trade.parts import PARTS
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
 from pitchline.words import translated
+from pitchline.words.labels import ordered, singular
 
 MOST_RECKONED = 60
 """Machines whose money is reckoned anew for the page, our own choice: each verdict has to be read for it."""
@@ -149,7 +149,7 @@ def told_of(business: Business, before: PriceList | None, after: PriceList, why:
 def _line(one: Moved, units: UnitSystem) -> LineMoved:
     what = one.figure
     if one.job is not None and one.part is not None:
-        what = one.job.order(PARTS[one.part].singular) + (f", {one.figure}" if one.figure else "")
+        what = ordered(one.job, singular(one.part)) + (f", {one.figure}" if one.figure else "")
     before, after = ("" if each is None else as_figure(each, ",.10g") for each in (one.before, one.after))
     by = ""
     if one.before and one.after is not None and one.before != one.after:

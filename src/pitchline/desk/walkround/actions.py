@@ -42,7 +42,8 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
-from pitchline.words import label, translated
+from pitchline.words import label, translated, worded
+from pitchline.words.labels import quantity
 
 _ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
@@ -216,7 +217,9 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
         stands = ", ".join(getattr(sheet, name) for name in changed)
         return _keep_aside(actor, sheet, line, sheet.version, ", ".join(changed.values()), stands)
     told += [
-        Told(f"walk-round, {name.removesuffix('_text')}", getattr(sheet, name), text)
+        Told(
+            worded("walk-round, {field}", field=translated(name.removesuffix("_text"))), getattr(sheet, name), text
+        )
         for name, text in changed.items()
     ]
     if "hours_text" in changed:
@@ -279,7 +282,7 @@ def _save_reading(
     set_value(row, dossier)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{translated(MEASURANDS[Measurand(line.what)].label)}, {label(place)}", before, _said(row)))
+    told.append(Told(f"{quantity(Measurand(line.what))}, {label(place)}", before, _said(row)))
     words = translated("saved") if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)

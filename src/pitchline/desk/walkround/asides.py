@@ -10,8 +10,11 @@ from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import save_lines
 from pitchline.desk.walkround.form_lines import HEAD, Typed
 from pitchline.desk.walkround.models import Aside
+from pitchline.trade.consequences import FindingKind
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
 from pitchline.words import translated
+from pitchline.words.labels import label
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
@@ -24,17 +27,27 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
     if take:
         fields: Mapping[str, str] = aside.fields
         now = _version_now(aside)
-        why = translated("taken from {who}'s entry that was kept aside").format(who=aside.who)
+        why = translated("taken in place of the newer entry; it is {who}'s").format(who=aside.who)
         save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
         told = Told(
-            translated("entry kept aside, {key}").format(key=aside.key),
+            translated("one of two entries, {line}").format(line=line_said(aside.key)),
             aside.said,
-            translated("taken" if take else "dropped"),
+            translated("taken") if take else translated("dropped"),
         )
         note(actor, aside.sheet.machine_id, [told])
     return aside
+
+
+def line_said(key: str) -> str:
+    """What a line is about, in words."""
+    line = Typed(key)
+    if line.key == HEAD:
+        return translated("day, hours and who")
+    what = {each.value: each for each in (*FindingKind, *Measurand)}.get(line.what)
+    place = label(Place.from_key(line.place_key))
+    return f"{place}, {label(what)}" if what is not None else place
 
 
 def _version_now(aside: Aside) -> int:

@@ -137,4 +137,5 @@ def hours_said(walk_round: WalkRound, sheet: Sheet, dossier: Dossier) -> str:
     shown_h = None
     if sheet.hours_are != "service":
         shown_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
-    return f"{as_figure(walk_round.service_h if shown_h is None else shown_h, ',.10g')} h of {words.day(walk_round.date)}"
+    hours = as_figure(walk_round.service_h if shown_h is None else shown_h, ",.10g")
+    return worded("{hours} h of {day}", hours=hours, day=words.day(walk_round.date))

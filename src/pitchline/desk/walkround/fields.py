@@ -16,6 +16,8 @@ from pitchline.desk.walkround.sketch import Spot
 from pitchline.papers.words import first_up
 from pitchline.trade.findings import FindingKind
 from pitchline.words import translated
+from pitchline.words.labels import quantity_spanned
+from pitchline.words.names import named
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,7 +81,7 @@ class ReadingField:
     @property
     def bare(self) -> str:
         """The quantity without what it is read over: "pitch" of "pitch, length over several joints"."""
-        return self.label.partition(",")[0]
+        return quantity_spanned(self.quantity) or self.label
 
     @property
     def settled(self) -> bool:
@@ -186,7 +188,7 @@ class SeenField:
     def short_mark(self) -> str:
         """The same in a mark for a whole part: the kind, after a colon the pattern, and the name where it is another word."""
         kind = self.key.rpartition(":")[2]
-        name = FindingKind(kind).label if kind != NOTHING_SEEN else kind
+        name = named(FindingKind(kind)) if kind != NOTHING_SEEN else kind
         said = f":{name.replace(' ', '_')}" if name != kind.replace("_", " ") else ""
         return f"{kind}:{self.pattern}{said}"
 

@@ -32,9 +32,10 @@ from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.findings import FindingKind
-from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import WalkRound
 from pitchline.words import label, translated
+from pitchline.words.labels import quantity
 
 
 def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
@@ -105,7 +106,7 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
         problem = problem_of(row, dossier)
         if problem is not None:
             where = place_of(row)
-            what = translated(MEASURANDS[Measurand(row.measurand)].label)
+            what = quantity(Measurand(row.measurand))
             called = f"{what}, {place_said(where, dossier.gear)}"
             problems.append(replace(problem, field=called, seen=problem.seen or translated("no number of joints")))
     if problems:

@@ -3,13 +3,14 @@
 from django import forms
 
 from pitchline.desk.posts import MOST_REASON, Post, reason, sent_id, switch
+from pitchline.desk.spoken import later
 
 
 class Begin(Post):
     """The id the page made for a new sheet, and whether it is begun beside an unfinished one."""
 
     sheet_id = sent_id()
-    another = switch()
+    another = switch(later("another walk-round"))
 
 
 class Save(Post):
@@ -17,11 +18,11 @@ class Save(Post):
 
     writer = forms.CharField(required=False, max_length=64)
     why = reason()
-    day_is_right = switch()
+    day_is_right = switch(later("the day is right"))
     put = forms.CharField(required=False, max_length=MOST_REASON, strip=False)
 
 
 class Settle(Post):
     """Whether what was kept aside is taken."""
 
-    take = switch()
+    take = switch(later("take it"))

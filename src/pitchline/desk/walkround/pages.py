@@ -32,6 +32,8 @@ from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
 from pitchline.words import label, translated
 from pitchline.words.called import looked_said
+from pitchline.words.labels import piece as piece_label
+from pitchline.words.labels import quantity_asked
 
 _KEY, _LABEL, _PLACE = "0key0", "0label0", "0place0"
 """What `lines.js` puts words for."""
@@ -97,7 +99,7 @@ class SheetPage:
         )
         seen = (
             *(SeenField(_KEY, _LABEL, "", "1", "", 0, several=several) for several in (True, False)),
-            *(SeenField(_KEY, _LABEL, "", "", "", 0, True, piece) for piece in ("", *PIECES.values())),
+            *(SeenField(_KEY, _LABEL, "", "", "", 0, True, piece) for piece in ("", *map(piece_label, PIECES))),
         )
         return PlaceFields(_KEY, _PLACE, "", (reading,), seen, SeenField(_KEY, "", "", "", "", 0))
 
@@ -258,7 +260,7 @@ def _reading_field(
     unit = row.unit if row is not None else unit
     return ReadingField(
         key=key,
-        label=translated(about.asked),
+        label=quantity_asked(measurand),
         how=line.how,
         boxes=(typed[0], typed[1], typed[2]),
         joints=joints,
@@ -311,7 +313,7 @@ def _place_fields(
 def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) -> SeenField:
     key = f"{place.key}:{kind.value}"
     row, counted = seen.get(key), kind in COUNTED
-    piece = PIECES[place.part] if asks_on_one(kind, place.part) else ""
+    piece = piece_label(place.part) if asks_on_one(kind, place.part) else ""
     several = asks_how_many(kind, place.part)
     if row is None:
         return SeenField(key, label(kind), "", "" if counted else "1", "", 0, counted, piece, several=several)

@@ -11,6 +11,7 @@ from pitchline.shape.gear import Laid, lay_out
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.writing import way_in_force
 from pitchline.words import translated
 
 WIDE, EDGE, ABOVE = 330.0, 14.0, 22.0
@@ -87,9 +88,13 @@ class _Paper:
         return self.ground - y_m * self.scale
 
 
-@lru_cache(maxsize=64)
 def route_of(gear: RunningGear) -> Route | None:
     """The small drawing of a running gear, wheels at proportions of our own; None where its counts cannot go together."""
+    return _route(gear, way_in_force().language)
+
+
+@lru_cache(maxsize=64)
+def _route(gear: RunningGear, _language: str) -> Route | None:
     try:
         laid = lay_out(gear, Side.LEFT, {}, {})
     except NotAllowedError:

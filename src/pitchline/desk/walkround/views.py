@@ -22,7 +22,7 @@ from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
-from pitchline.desk.walkround.asides import settle_aside
+from pitchline.desk.walkround.asides import line_said, settle_aside
 from pitchline.desk.walkround.day_and_hours import is_to_come
 from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.forms import Begin, Save, Settle
@@ -91,7 +91,7 @@ def _shown(
         "writer": uuid.uuid4(),
         "today": today(),
         "severities": tuple(Severity),
-        "asides": sheet.asides.filter(settled=False),
+        "asides": [(one, line_said(one.key)) for one in sheet.asides.filter(settled=False)],
         "problems": problems,
         "why": why,
         "editable": sheet.state == Sheet.DRAFT,
@@ -165,9 +165,8 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         if lines:
             saved = actions.save_lines(actor, sheet_id=sheet_id, writer=typed["writer"], lines=lines)
             if any(one.aside for one in saved):
-                messages.warning(
-                    request, "Somebody else wrote on this sheet meanwhile; look at what was kept aside."
-                )
+                said = translated("Somebody else wrote on this sheet meanwhile: two entries wait at one place.")
+                messages.warning(request, said)
                 return redirect("walk-round", sheet_id)
         if not typed["day_is_right"] and is_to_come(sheet_of(actor.business, sheet_id)):
             return redirect("walk-round-at", sheet_id, END)  # where it is asked

@@ -23,7 +23,8 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import WorkDone
 from pitchline.trade.writing import as_day, as_figure
-from pitchline.words import translated
+from pitchline.words import translated, worded
+from pitchline.words.labels import label
 
 Entry = dict[str, Any]
 
@@ -32,7 +33,7 @@ def said_of(work: WorkDone, gear: RunningGear) -> str:
     """Some work in one line, such as "bottom roller 3, left: fitted new at 6,210 h on 28 Nov 2026"."""
     where = places_said(work.places, gear).replace(GAP, " ")
     return translated("{where}: {did} at {service_h} h on {date}").format(
-        where=where, did=work.did.label, service_h=as_figure(work.service_h), date=as_day(work.date)
+        where=where, did=label(work.did), service_h=as_figure(work.service_h), date=as_day(work.date)
     )
 
 
@@ -57,12 +58,13 @@ def write_down(
     if not new:
         return None
     entries = _entries(machine)
-    said = f"{machine.name}: {'; '.join(said_of(one, dossier.gear) for one in new)}."
+    told = "; ".join(said_of(one, dossier.gear) for one in new)
+    said = f"{machine.name}: {told}."
     with transaction.atomic():
         written = [*entries, *(work_entry(one, dossier) for one in new)]
         _write(actor, machine, seen_version, written, said)
         note(actor, machine.pk, [Told("work done", "", said_of(one, dossier.gear), one.note) for one in new])
-        before = {"machine": str(machine.pk), "written": [one.key for one in new]}
+        before = {"machine": str(machine.pk), "written": [one.key for one in new], "told": told}
         return remember(actor, way="work done", said=said, before=before)
 
 
@@ -84,13 +86,13 @@ def take_out(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, key: str
     if dossier is None or found is None:
         raise NotAllowedError("record", key, "one that stands", "Open the page again: it was taken out already.")
     entries = _entries(machine)
-    said = translated("{machine}: taken out of what was done: {said_of}.").format(
-        machine=machine.name, said_of=said_of(found, dossier.gear)
-    )
+    told = said_of(found, dossier.gear)
+    said = worded("{machine}: taken out of what was done: {said_of}.", machine=machine.name, said_of=told)
     with transaction.atomic():
         _write(actor, machine, seen_version, [one for one in entries if one["id"] != key], why)
-        note(actor, machine.pk, [Told("work done", said_of(found, dossier.gear), "", why)])
-        before = {"machine": str(machine.pk), "taken": [one for one in entries if one["id"] == key]}
+        note(actor, machine.pk, [Told("work done", told, "", why)])
+        taken = [one for one in entries if one["id"] == key]
+        before = {"machine": str(machine.pk), "taken": taken, "told": told}
         return remember(actor, way="work done", said=said, before=before)
 
 

@@ -13,8 +13,9 @@ from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.workdone.rows import Row
 from pitchline.exchange.figures import date_of, number_of, typed_length
+from pitchline.papers.words import first_up
 from pitchline.trade.asking import checked_currency
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import Place
@@ -22,6 +23,7 @@ from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
 from pitchline.trade.writing import as_figure
 from pitchline.words import say, translated
+from pitchline.words.labels import label
 
 JOINTS = 4
 """Joints a pitch is measured over here, as on a walk-round."""
@@ -112,21 +114,21 @@ class WorkRowForm(forms.Form):
     ) -> None:
         super().__init__(*args, **more)
         self.row, self.sizes, self.numbers, self.alone = row, sizes, numbers, alone
-        kinds = [(did.value, f"{did.label[:1].upper()}{did.label[1:]}") for did in doable_on(row.part)]
+        kinds = [(did.value, first_up(label(did))) for did in doable_on(row.part)]
         self.fields["did"].choices = [("", translated("Choose")), *kinds]  # type: ignore[attr-defined]
         self.fields["did"].initial = row.did.value if row.did is not None else ""
         self.fields["done"].initial = alone
         for name in ("labour", "parts") if currency else ():
-            self.fields[name].label = f"{name.title()}, {currency}"
+            self.fields[name].label = f"{self.fields[name].label}, {currency}"
         if alone:
             self.fields["done"].widget = forms.HiddenInput()
         for place in row.places:
             self.fields[f"at-{place.key}"] = forms.BooleanField(
-                required=False, initial=place in row.ticked, label=place.label
+                required=False, initial=place in row.ticked, label=label(place)
             )
         for one in row.seen:
             self.fields[right_name(one)] = forms.BooleanField(
-                required=False, initial=one in row.asked, label=f"{one.place.label}: {say(one.told())}"
+                required=False, initial=one in row.asked, label=f"{label(one.place)}: {say(one.told())}"
             )
         for place, measurand in sizes:
             self.fields[size_name(place, measurand)] = figure(_size_label(place, measurand))
@@ -224,7 +226,7 @@ class WorkRowForm(forms.Form):
                     name,
                     translated(
                         "A size says what a used part was fitted with. Choose “{fitted_part_worn}”, or empty it."
-                    ).format(fitted_part_worn=Did.FITTED_PART_WORN.label),
+                    ).format(fitted_part_worn=label(Did.FITTED_PART_WORN)),
                 )
             elif not any(_goes_with(at, place) for at in ticked):
                 self.add_error(name, translated("This part is not ticked. Tick it above, or empty the field."))
@@ -250,7 +252,7 @@ class WorkRowForm(forms.Form):
         if not text.strip():
             return None
         try:
-            return number_of(number_text(text, self.numbers), f"cost of {name}")
+            return number_of(number_text(text, self.numbers), phrase("cost of {name}", name=name))
         except NotAllowedError as error:
             self.add_error(name, refused(error))
             return None
@@ -258,18 +260,16 @@ class WorkRowForm(forms.Form):
     def _size(self, name: str, text: str, measurand: Measurand) -> Any:
         if not text.strip():
             return None
-        quantity = MEASURANDS[measurand]
+        quantity, called = MEASURANDS[measurand], label(measurand)
         times = JOINTS if quantity.spans_joints else 1
         least_m, most_m = times * quantity.least_m, times * quantity.most_m
         try:
-            size = typed_length(
-                length_text(text.strip(), self.numbers, "mm", least_m, most_m), "mm", quantity.label
-            )
+            size = typed_length(length_text(text.strip(), self.numbers, "mm", least_m, most_m), "mm", called)
             if not least_m <= size.si <= most_m:
                 allowed = translated("{least_m} to {most_m} mm").format(
                     least_m=as_figure(least_m * 1000.0, "g"), most_m=as_figure(most_m * 1000.0, "g")
                 )
-                raise NotAllowedError(quantity.label, text, allowed, "Measure again, and type the unit.")
+                raise NotAllowedError(called, text, allowed, "Measure again, and type the unit.")
         except NotAllowedError as error:
             self.add_error(name, refused(error))
             return None
@@ -290,7 +290,7 @@ def _size_label(place: Place, measurand: Measurand) -> str:
     over = (
         translated(", length over {most} joints").format(most=JOINTS) if MEASURANDS[measurand].spans_joints else ""
     )
-    return f"{place.label}: {MEASURANDS[measurand].label}{over}"
+    return f"{label(place)}: {label(measurand)}{over}"
 
 
 def _goes_with(at: Place, place: Place) -> bool:
@@ -310,5 +310,5 @@ def _reading(place: Place, measurand: Measurand, typed: Any) -> Reading:
 class TakeOut(Post):
     """Which record of work is taken out, and why."""
 
-    key = forms.CharField(max_length=MOST_NAME, label="record")
+    key = forms.CharField(max_length=MOST_NAME, label=later("record"))
     why = reason()

@@ -15,7 +15,8 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, say, translated, worded
+from pitchline.words.labels import label
 
 _FEWEST_H = 100.0
 """Hours below which no cost an hour is told: one roller would make it anything. Our own choice."""
@@ -108,7 +109,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         one.key,
         words.day(one.date),
         words.service_hours(one.service_h),
-        f"{words.first_up(names.places_said(one.places, gear))}: {one.did.label}",
+        f"{words.first_up(names.places_said(one.places, gear))}: {label(one.did)}",
         one.by,
         one.note,
         _money(spent.total, spent.currency) if spent else "",
@@ -118,7 +119,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         if spent
         else "",
         f"{_money(reckoned.amount, reckoned.currency)}, {reckoned.source}" if reckoned else "",
-        tuple(f"{names.place_said(place, gear)}: {kind.label}" for place, kind in one.put_right),
+        tuple(f"{names.place_said(place, gear)}: {label(kind)}" for place, kind in one.put_right),
         tuple(f"{names.place_said(reading.place, gear)}: {reading.words}" for reading in one.readings),
     )
 
@@ -143,23 +144,22 @@ def _cost(dossier: Dossier, day: dt.date, currency: str) -> CostTold:
     labour, parts = (_money(sum(getattr(one, name) for one in paid), currency) for name in ("labour", "parts"))
     free = sum(one.spent is None for one in dossier.work)
     since, hours_h = _recorded(dossier, day)
-    jobs = f"{len(paid)} job{'s' if len(paid) > 1 else ''} with a cost"
-    without = f", {free} without {'are' if free > 1 else 'is'} not in it" if free else ""
-    over = translated("over the {hours_h}{gap}h since {since}: {jobs}{without}").format(
-        hours_h=as_figure(hours_h), gap=words.GAP, since=since, jobs=jobs, without=without
-    )
+    jobs = counted("{n} job with a cost", "{n} jobs with a cost", len(paid)).format(n=len(paid))
+    if free:
+        left_out = counted("{n} without is not in it", "{n} without are not in it", free).format(n=free)
+        jobs = worded("{jobs}, {left_out}", jobs=jobs, left_out=left_out)
     if hours_h < _FEWEST_H:
-        an_hour, rests = (
-            translated("not told"),
-            translated("Fewer than {most}{gap}h are on record: {jobs}{without}.").format(
-                most=as_figure(_FEWEST_H), gap=words.GAP, jobs=jobs, without=without
-            ),
-        )
+        an_hour = translated("not told")
+        fewest = f"{as_figure(_FEWEST_H)}{words.GAP}h"
+        rests = worded("Fewer than {fewest} are on record: {jobs}.", fewest=fewest, jobs=jobs)
     else:
         an_hour = f"{currency}{words.GAP}{as_figure(total / hours_h, ',.2f')}"
-        rests = translated(
-            "{first_up}. What was paid before is not known; wear still to be paid for is not in it."
-        ).format(first_up=words.first_up(over))
+        rests = worded(
+            "Over the {hours} since {since}: {jobs}. What was paid before is not known; wear still to be paid for is not in it.",
+            hours=f"{as_figure(hours_h)}{words.GAP}h",
+            since=since,
+            jobs=jobs,
+        )
     return CostTold(
         _money(total, currency),
         translated("labour {labour}, parts {parts}").format(labour=labour, parts=parts),
@@ -171,13 +171,15 @@ def _cost(dossier: Dossier, day: dt.date, currency: str) -> CostTold:
 
 def _recorded(dossier: Dossier, day: dt.date) -> tuple[str, float]:
     """Since when there is any record, and the hours worked from then on [h]."""
-    begun = [(walk.date, walk.service_h, translated("the walk-round")) for walk in dossier.walk_rounds[:1]]
-    begun += [(one.date, one.service_h, translated("the work")) for one in in_order(dossier.work)[:1]]
-    first, first_h, what = min(begun)
+    begun = [
+        (walk.date, walk.service_h, translated("the walk-round of {day}")) for walk in dossier.walk_rounds[:1]
+    ]
+    begun += [(one.date, one.service_h, translated("the work of {day}")) for one in in_order(dossier.work)[:1]]
+    first, first_h, since = min(begun)
     last_h = max((one.service_h for one in dossier.work), default=first_h)
     if dossier.walk_rounds:
         last_h = max(last_h, known_by(dossier, max(day, dossier.walk_rounds[-1].date)).now_h)
-    return translated("{what} of {first}").format(what=what, first=as_day(first)), last_h - first_h
+    return since.format(day=as_day(first)), last_h - first_h
 
 
 def _beside(dossier: Dossier, currency: str) -> str:
@@ -191,15 +193,26 @@ def _beside(dossier: Dossier, currency: str) -> str:
         return ""
     paid, reckoned = (sum(pair[number] for pair in both) for number in (0, 1))
     more = paid - reckoned
-    way = (
-        translated("as reckoned")
-        if abs(more) < 0.5
-        else f"{_money(abs(more), currency)} {'more' if more > 0 else 'less'}"
-    )
-    jobs = f"{len(both)} job{'s' if len(both) > 1 else ''}"
-    return translated("{jobs} reckoned at {money} cost {money2}: {way}.").format(
-        jobs=jobs, money=_money(reckoned, currency), money2=_money(paid, currency), way=way
-    )
+    if abs(more) < 0.5:
+        said = counted(
+            "{n} job reckoned at {reckoned} cost {paid}: as reckoned.",
+            "{n} jobs reckoned at {reckoned} cost {paid}: as reckoned.",
+            len(both),
+        )
+    elif more > 0:
+        said = counted(
+            "{n} job reckoned at {reckoned} cost {paid}: {by} more.",
+            "{n} jobs reckoned at {reckoned} cost {paid}: {by} more.",
+            len(both),
+        )
+    else:
+        said = counted(
+            "{n} job reckoned at {reckoned} cost {paid}: {by} less.",
+            "{n} jobs reckoned at {reckoned} cost {paid}: {by} less.",
+            len(both),
+        )
+    figures = {"reckoned": reckoned, "paid": paid, "by": abs(more)}
+    return said.format(n=len(both), **{name: _money(amount, currency) for name, amount in figures.items()})
 
 
 def open_lines(verdict: Verdict) -> list[OpenLine]:

@@ -23,11 +23,12 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.findings import Finding
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role, measurands_of
-from pitchline.trade.parts import PARTS, PartKind, Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.work_done import COMES_WITH, USUAL, Did, Reckoned, closed_by
 from pitchline.verdict import Job
 from pitchline.wear.history import standing
 from pitchline.words import translated
+from pitchline.words.labels import plural, singular
 
 _MOST_NUMBER = 10_000
 
@@ -69,11 +70,11 @@ class Row:
 class WorkAsked(Question):
     """Which job, lay-up or part an address asks for."""
 
-    verdict = forms.UUIDField(required=False, label="verdict")
-    job = forms.IntegerField(required=False, min_value=1, max_value=_MOST_NUMBER, label="job")
-    plan = forms.UUIDField(required=False, label="plan")
-    layup = forms.IntegerField(required=False, min_value=0, max_value=_MOST_NUMBER, label="lay-up")
-    kept = switch()
+    verdict = forms.UUIDField(required=False, label=later("verdict"))
+    job = forms.IntegerField(required=False, min_value=1, max_value=_MOST_NUMBER, label=later("job"))
+    plan = forms.UUIDField(required=False, label=later("plan"))
+    layup = forms.IntegerField(required=False, min_value=0, max_value=_MOST_NUMBER, label=later("lay-up"))
+    kept = switch(later("of a plan that is kept"))
     part = words(later("part"), 60)
 
 
@@ -181,7 +182,7 @@ def row_of_part(dossier: Dossier, key: str) -> Row:
     ticked = frozenset(alike if len(alike) == 1 else {place} & set(alike))
     if not alike:
         raise Http404("This machine has no such part.")
-    title = first_up(PARTS[place.part].plural if len(alike) > 1 else PARTS[place.part].singular)
+    title = first_up(plural(place.part) if len(alike) > 1 else singular(place.part))
     return Row(title, place.part, alike, ticked, None, standing_at(dossier, alike), frozenset())
 
 

@@ -4,8 +4,8 @@ from pitchline.desk.workdone.history import in_order
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.papers import names
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.parts import PARTS
 from pitchline.trade.work_done import WorkDone
+from pitchline.words.names import named
 
 COLUMNS = (
     "day", "service hours", "part", "where", "what was done", "put right", "who", "labour", "parts", "cost", "currency",
@@ -23,10 +23,10 @@ def _cells(one: WorkDone, dossier: Dossier) -> list[str]:
     return [
         one.date.isoformat(),
         f"{one.service_h:g}",
-        PARTS[one.places[0].part].singular,
+        named(one.places[0].part),
         " ".join(place.key for place in one.places),
-        one.did.label,
-        "; ".join(f"{names.place_said(place, dossier.gear)}: {kind.label}" for place, kind in one.put_right),
+        named(one.did),
+        "; ".join(f"{names.place_said(place, dossier.gear)}: {named(kind)}" for place, kind in one.put_right),
         one.by,
         *(
             (f"{spent.labour:.2f}", f"{spent.parts:.2f}", f"{spent.total:.2f}", spent.currency)

@@ -32,12 +32,13 @@ from pitchline.desk.workplan.stored import planned
 from pitchline.exchange.figures import meter_h_of
 from pitchline.judge.machine_by_day import known_by
 from pitchline.papers.stop import planned_stops
+from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.parts import PARTS, PartKind
 from pitchline.trade.work_done import doable_on
 from pitchline.trade.writing import writing
-from pitchline.words import translated
+from pitchline.words import worded
+from pitchline.words.labels import plural
 
 
 @require_safe
@@ -128,9 +129,7 @@ def done(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _form(request, error.now, dossier, form, head, rows, now=error.now, status=409)
     judge_soon()
     if said is not None:
-        tell_undo(
-            request, translated("Written down: {partition}").format(partition=said.said.partition(": ")[2]), said
-        )
+        tell_undo(request, worded("Written down: {what}.", what=said.before["told"]), said)
     return redirect("work", machine.pk)
 
 
@@ -191,15 +190,10 @@ def _form(
         "form": head,
         "rows": rows,
         "begun": form,
-        "kinds": [(kind.value, _first_up(kind)) for kind in kinds if doable_on(kind)],
+        "kinds": [(kind.value, first_up(plural(kind))) for kind in kinds if doable_on(kind)],
         "back": reverse("work", args=[machine.pk]),
     }
     return render(request, "workdone/done.html", context, status=status)
-
-
-def _first_up(kind: PartKind) -> str:
-    plural = PARTS[kind].plural
-    return f"{plural[:1].upper()}{plural[1:]}"
 
 
 @require_safe
@@ -228,5 +222,5 @@ def take_out(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         wrong = as_sent(request).get("key", "")
         return _history(request, machine, problems=problems_of(error), wrong=wrong, status=400)
     judge_soon()
-    tell_undo(request, f"Taken out: {said.said.partition('done: ')[2]}", said)
+    tell_undo(request, worded("Taken out: {what}.", what=said.before["told"]), said)
     return redirect("work", machine.pk)

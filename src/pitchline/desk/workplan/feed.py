@@ -6,6 +6,7 @@ import hmac
 import re
 import uuid
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from django.db.models import F
 from django.urls import reverse
@@ -22,10 +23,11 @@ from pitchline.desk.workplan.stored import planned
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.writing import writing
+from pitchline.words import translated
 
 _HEAD = (
     "BEGIN:VCALENDAR\r\nVERSION:2.0\r\nPRODID:-//pitchline//work of a yard//EN\r\nMETHOD:PUBLISH\r\n"
-    "NAME:Undercarriage work\r\nREFRESH-INTERVAL;VALUE=DURATION:PT6H\r\n"
+    "NAME:{name}\r\nREFRESH-INTERVAL;VALUE=DURATION:PT6H\r\n"
 )
 """RFC 5545, the last two lines RFC 7986 (from memory)."""
 _TAIL = "END:VCALENDAR\r\n"
@@ -73,17 +75,21 @@ def make_ahead(drawn: Machine) -> None:
             pass
 
 
-def told(machines: Sequence[Machine], desk: str) -> Iterator[str]:
+def told(business: Business, machines: Sequence[Machine], desk: str) -> Iterator[str]:
     """The calendar, some machines at a time; what was made before and still holds is not made again.
 
     Parameters
     ----------
+    business : Business
+        Whose calendar.
     machines : sequence of Machine
         Whose work.
     desk : str
         Address of the desk, as whoever asks reaches it.
     """
-    yield _HEAD
+    with writing(business.writing):
+        head = _HEAD.format(name=translated("Undercarriage work"))
+    yield head
     for start in range(0, len(machines), _AT_ONCE):
         for machine, events in _events(machines[start : start + _AT_ONCE]):
             page = f"{desk.rstrip('/')}{reverse('machine', args=[machine.pk])}"
@@ -105,7 +111,7 @@ def _events(machines: Sequence[Machine]) -> Iterator[tuple[Machine, str]]:
     parts = {row.machine_id: row for row in FeedPart.objects.filter(machine__in=machines)}
     for machine in machines:
         row = kept.get(machine.pk) or plans.get(machine.pk)
-        place = hashlib.sha256(machine.place.encode()).hexdigest()[:8]
+        place = hashlib.sha256(f"{machine.place}\n{machine.business.language}".encode()).hexdigest()[:8]
         source = f"{machine.judgement_id} {row.pk if row is not None else ''} {on} {place}"
         part = parts.get(machine.pk)
         if part is not None and part.source == source:
@@ -125,7 +131,10 @@ def _made(machine: Machine, row: DecidedPlan | Plan | None, on: dt.date) -> str:
         verdict, judgement = verdict_of(machine.judgement), None
     else:
         return ""
-    with writing(verdict.writing):  # whoever subscribes is no request of the business
+    way = replace(
+        verdict.writing, language=machine.business.language
+    )  # figures as in the plan, words as its page has them now
+    with writing(way):  # whoever subscribes is no request of the business
         prices = judged_prices(judgement) if judgement is not None else None
         stops = planned_stops(verdict, prices, on) if judgement is not None else ()
         return "".join(_EVENT.findall(calendar_ics(verdict, stops, on, machine.place).ics.decode()))

@@ -23,6 +23,7 @@ from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import EARLIER_NAMES
 from pitchline.desk.machine.queries import drafts_of, machine_of
 from pitchline.desk.outlook.views import judged, judged_today
+from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent, ids_sent, lines_sent, why_typed
 from pitchline.desk.prices import judged_prices, list_said, newest_prices, prices_of
@@ -354,7 +355,9 @@ def feed(request: DeskRequest, secret: str) -> HttpResponseBase:
     if business is None:
         raise Http404("No such calendar.")
     machines = Machine.objects.filter(business=business, archived_at=None).exclude(judgement=None)
-    return _calendar(request, list(machines.defer("file_text").order_by("short_name")))
+    return _calendar(
+        request, business, list(machines.select_related("business").defer("file_text").order_by("short_name"))
+    )
 
 
 @require_safe
@@ -364,12 +367,12 @@ def machine_feed(request: DeskRequest, machine_id: uuid.UUID, mark: str) -> Http
     machine = machine_behind(machine_id, mark)
     if machine is None:
         raise Http404("No such calendar.")
-    return _calendar(request, [machine])
+    return _calendar(request, machine.business, [machine])
 
 
-def _calendar(request: DeskRequest, machines: Sequence[Machine]) -> HttpResponseBase:
+def _calendar(request: DeskRequest, business: Business, machines: Sequence[Machine]) -> HttpResponseBase:
     response = StreamingHttpResponse(
-        told(machines, request.build_absolute_uri("/")), content_type="text/calendar; charset=utf-8"
+        told(business, machines, request.build_absolute_uri("/")), content_type="text/calendar; charset=utf-8"
     )
     response.headers["Cache-Control"] = "private, max-age=900"
     response.headers["Content-Disposition"] = 'inline; filename="jobs.ics"'

@@ -50,7 +50,7 @@ def wanted_in(address: Mapping[str, str]) -> Wanted:
 class AddMachineForm(KnownByForm):
     """Kind, name and hours are enough to begin with."""
 
-    machine_id = forms.UUIDField(widget=forms.HiddenInput)
+    machine_id = forms.UUIDField(widget=forms.HiddenInput, label=later("its id"))
     hours = forms.CharField(max_length=40, label=later("Hours on the meter today"))
     hours_h: float = 0.0
     field_order = (

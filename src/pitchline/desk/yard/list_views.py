@@ -23,7 +23,7 @@ from pitchline.desk.yard.worker import Progress, at_work
 from pitchline.exchange.machine_list import OWN_COLUMNS, Cell, machine_list_csv, machine_list_xlsx
 from pitchline.trade.calls import Stake
 from pitchline.trade.errors import InputError
-from pitchline.words import label
+from pitchline.words import in_english, label, translated, worded
 
 SHOWN = 100
 TABLES = (".csv", ".xlsx", ".tsv", ".txt")
@@ -31,7 +31,15 @@ KINDS = {
     "csv": "text/csv; charset=utf-8",
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
 }
-_WHAT = (listing.REFUSED, listing.CHANGED, listing.NEW, listing.UNCHANGED)
+_WHAT = {
+    listing.REFUSED: (in_english("{n} refused"), in_english("Rows that are refused"), in_english("No row is refused.")),
+    listing.CHANGED: (in_english("{n} changed"), in_english("Rows that are changed"), in_english("No row is changed.")),
+    listing.NEW: (in_english("{n} new"), in_english("Rows that are new"), in_english("No row is new.")),
+    listing.UNCHANGED: (
+        in_english("{n} unchanged"), in_english("Rows that are unchanged"), in_english("No row is unchanged."),
+    ),
+}  # fmt: skip
+"""Of each kind of row its tab, the caption of its table, and what stands there where there is none."""
 
 
 def is_list(sent: list[Upload]) -> bool:
@@ -60,7 +68,9 @@ def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
     steps = [step for step in one.steps if step["what"] == what]
     context: dict[str, Any] = {
         "one": one,
-        "counts": [(each, counts[each]) for each in _WHAT],
+        "tabs": [(each, worded(tab, n=counts[each])) for each, (tab, *_) in _WHAT.items()],
+        "caption": translated(_WHAT[what][1]),
+        "none": translated(_WHAT[what][2]),
         "to_do": counts[listing.NEW] + counts[listing.CHANGED],
         "new": counts[listing.NEW],
         "changed": counts[listing.CHANGED],

@@ -19,6 +19,7 @@ from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
 from pitchline.trade.errors import Problem
 from pitchline.words import in_english, translated
+from pitchline.words.names import named
 
 PAGE, STRIP_PAGE = 50, 25
 """Machines on a page; a chart reads their verdicts, 12 ms each."""
@@ -38,7 +39,7 @@ SORTS = {
 }
 UNFINISHED = in_english("with an unfinished walk-round")
 CALLS = ("stop", "book", "run", "none")
-CALL_LABELS = {call: later(Call(call).label if call != "none" else Call.UNJUDGED.label) for call in CALLS}
+CALL_LABELS = {call: later(named(Call(call) if call != "none" else Call.UNJUDGED)) for call in CALLS}
 _LIST = (
     "id", "short_name", "name", "kind", "customer", "place", *WHICH_ONE, "hours_h", "last_walk_on", "call", "stake", "looked_at",
     "looked_of", "due_said",

@@ -31,8 +31,8 @@ SENTENCES: dict[str, Sentence] = {
     "before_the_turn": "the last reading before the turn; geometry",
     "faster_late": "wears {times:.1f} times as fast once about {begins:percent} of the life is used",
     "typical_life": "{typical_h:hours} on middling ground, two in three between {low_h:hours} and {high_h:hours}",
-    "reading": "{typed} by {tool}, good to {doubt_m:fine_length} at 95 %",
-    "reading_per_joint": "{typed} by {tool}, good to {doubt_m:fine_length} per joint at 95 %",
+    "reading": "{typed} by {tool:tool}, good to {doubt_m:fine_length} at 95 %",
+    "reading_per_joint": "{typed} by {tool:tool}, good to {doubt_m:fine_length} per joint at 95 %",
     "as_fitted": "written down as it was fitted on {day:day}; doubt after JCGM 100:2008",
     "walk_round": "walk-round of {day:day}; doubt after JCGM 100:2008",
 }

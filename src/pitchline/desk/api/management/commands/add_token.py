@@ -7,6 +7,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from pitchline.desk.api.tokens import make_token
 from pitchline.desk.people.adding import person_named
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words.catalogue import refused
 
 
 class Command(BaseCommand):
@@ -25,6 +26,6 @@ class Command(BaseCommand):
             user, actor = person_named(options["name"], signs_in=True)
             secret = make_token(user, actor, options["purpose"])
         except NotAllowedError as error:
-            raise CommandError(str(error)) from None
+            raise CommandError(refused(error.problem)) from None
         self.stderr.write("Keep it: it is not shown again.")
         self.stdout.write(secret)

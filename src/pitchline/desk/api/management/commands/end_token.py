@@ -7,6 +7,7 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 from pitchline.desk.api.tokens import end_tokens
 from pitchline.desk.people.adding import person_named
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words.catalogue import refused
 
 
 class Command(BaseCommand):
@@ -24,6 +25,6 @@ class Command(BaseCommand):
         try:
             user, actor = person_named(options["name"])
         except NotAllowedError as error:
-            raise CommandError(str(error)) from None
+            raise CommandError(refused(error.problem)) from None
         ended = end_tokens(user, actor, options["purpose"])
         self.stdout.write(f"{ended} ended.")

@@ -8,17 +8,21 @@ from django.core.management.base import BaseCommand, CommandError, CommandParser
 
 from pitchline.desk.people.adding import add_person
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words import in_english, translated, worded
+from pitchline.words.catalogue import refused
 
 
 class Command(BaseCommand):
     """Adds a person; the password is asked for, or read from the first line of what is piped in."""
 
-    help = "Add a person who signs in at the desk."
+    help = in_english("Add a person who signs in at the desk.")
 
     def add_arguments(self, parser: CommandParser) -> None:
         """The name, and a business other than the desk's own."""
         parser.add_argument("name")
-        parser.add_argument("--business", default="", help="name of the business; the desk's own if left out")
+        parser.add_argument(
+            "--business", default="", help=translated("name of the business; the desk's own if left out")
+        )
 
     def handle(self, *args: Any, **options: Any) -> None:
         """Add, or say why not."""
@@ -27,5 +31,11 @@ class Command(BaseCommand):
         try:
             member = add_person(options["name"], password, options["business"])
         except NotAllowedError as error:
-            raise CommandError(str(error)) from None
-        self.stdout.write(f"{member.user.get_username()} can sign in for {member.business.name}.")
+            raise CommandError(refused(error.problem)) from None
+        self.stdout.write(
+            worded(
+                "{name} can sign in for {business}.",
+                name=member.user.get_username(),
+                business=member.business.name,
+            )
+        )
