@@ -132,9 +132,9 @@ def up_first(text: str) -> str:
 
 
 @register.filter
-def spaced(key: str) -> str:
-    """A key as words."""
-    return key.replace("_", " ")
+def spaced(key: object) -> str:
+    """A key as words; a list's cell may be a number."""
+    return str(key).replace("_", " ")
 
 
 @register.filter

@@ -57,7 +57,7 @@ def _delimiter(text: str, anchors: Sequence[str], before: Mapping[str, str], fil
         "table header",
         phrase("not found"),
         phrase(
-            "one row with the column names {wanted} and the rest, cells parted by comma, semicolon or tab",
+            "one row of column names, {wanted} among them, cells parted by comma, semicolon or tab",
             wanted=wanted,
         ),
         "Start from a blank made by pitchline.",

@@ -54,7 +54,7 @@ def _calls_aside(told: MachinePlan, teller: Teller, free: StopPlan | None) -> Sa
     if free is None:
         return None
     first = {row.component: row for row in reversed(free.plan)}
-    other: dict[tuple[str, JobKind, float], list[Place]] = {}
+    other: dict[tuple[str, JobKind, float, PartKind], list[Place]] = {}  # the words hold places of one kind
     for part, held in teller.whole.held.items():
         row, asked = first.get(part), teller.whole.done[part, held.job]
         if asked is None or (row is not None and row.job == held.job and row.step <= held.last_step):
@@ -67,10 +67,10 @@ def _calls_aside(told: MachinePlan, teller: Teller, free: StopPlan | None) -> Sa
         else:
             kind = done.kind if done is not None else JobKind.REPLACE
             key = (f"plan.chain_{_WITHOUT.get(asked.kind, 'unrenewed')}", kind, row.hour)
-        other.setdefault(key, []).append(asked.place)
+        other.setdefault((*key, asked.place.part), []).append(asked.place)
     would = tuple(
         saying(code, job=kind, at_h=hour, places=tuple(dict.fromkeys(places)))
-        for (code, kind, hour), places in other.items()
+        for (code, kind, hour, _), places in other.items()
     )
     way = next(way for way in told.beside if way.name == CALLS_ASIDE)
     return saying("plan.calls_aside", currency=told.currency, saved=told.cost - way.cost, would=would)
@@ -84,10 +84,10 @@ def _pointless(teller: Teller) -> Saying | None:
     items = teller.pointless()
     if not items:
         return None
-    named: dict[JobKind, list[Place]] = {}
+    named: dict[tuple[JobKind, PartKind], list[Place]] = {}
     for item in items:
-        named.setdefault(item.job, []).append(item.place)
-    jobs = tuple(saying("plan.job_at", job=kind, places=places) for kind, places in named.items())
+        named.setdefault((item.job, item.place.part), []).append(item.place)
+    jobs = tuple(saying("plan.job_at", job=kind, places=places) for (kind, _), places in named.items())
     return saying("plan.made_pointless", jobs=jobs)
 
 

@@ -71,7 +71,11 @@ def calendar_ics(
     calendar.add("method", "PUBLISH")
     left_out = []
     on = max(on or verdict.as_of, verdict.as_of)
-    planned = [(job, stop.overdue_since or stop.day) for stop in stops for job in stop.jobs]
+    planned = [
+        (job, stop.overdue_since or (stop.day if stop.dated else day_of(job, verdict)))
+        for stop in stops
+        for job in stop.jobs
+    ]
     days = [*planned, *((job, day_of(job, verdict)) for job in not_in(stops, verdict))]
     marks = marks_of(verdict.machine.machine_id, [job for job, _ in days])
     for (job, day), mark in zip(days, marks, strict=True):
@@ -150,9 +154,10 @@ def _description(job: Job, verdict: Verdict, overdue_since: dt.date | None) -> s
         said.append(worded("Overdue: it stood on {overdue_since}.", overdue_since=words.day(overdue_since)))
     if job.due is not None and job.call is not Call.STOP:
         days = words.dates_said(job.dates)
+        middle = words.hours(job.due.middle)
+        when = words.first_up(middle) if middle == words.hours(0.0) else worded("In {hours}", hours=middle)
         said.append(
-            worded("In {hours}: {range}", hours=words.hours(job.due.middle), range=words.range_said(job.due))
-            + (f"; {days}." if days else ".")
+            worded("{when}: {range}", when=when, range=words.range_said(job.due)) + (f"; {days}." if days else ".")
         )
     if job.price is not None:
         said.append(worded("About {usual} without tax.", usual=words.amount(job.price.usual, job.price.currency)))

@@ -30,7 +30,7 @@ class PlannedStop:
     at_h : float
         When, in service hours from the verdict's own [h]; 0 for now.
     day : datetime.date
-        The day meant by that, for the season and the calendar.
+        The day meant by that, for the season and the calendar; today where `dated` says that nobody knows it.
     jobs : tuple of Job
         What is done, in order.
     order : OrderList
@@ -45,6 +45,8 @@ class PlannedStop:
         Tax as a share of a price [1]; None where it is not entered.
     overdue_since : datetime.date or None
         The day it was planned for, where that is past.
+    dated : bool
+        Whether the day is known; no for hours ahead while no hours a week are entered.
     """
 
     number: int
@@ -57,6 +59,7 @@ class PlannedStop:
     currency: str = ""
     tax_rate: float | None = None
     overdue_since: dt.date | None = None
+    dated: bool = True
 
     @property
     def priced(self) -> bool:
@@ -166,9 +169,10 @@ def planned_stops(
         stop_of(jobs, verdict, prices, number, at_h, max(day, on))
         for number, (at_h, day, jobs) in enumerate(stops, 0 if before else 1)
     ]
-    days = [day for _, day, _ in stops]
+    undated = {stop.at_h for stop in plan.stops if stop.day is None and stop.at_h > 0}
     return tuple(
-        replace(one, overdue_since=day) if day < on else one for one, day in zip(found, days, strict=True)
+        replace(one, dated=False) if at_h in undated else replace(one, overdue_since=day) if day < on else one
+        for one, (at_h, day, _) in zip(found, stops, strict=True)
     )
 
 

@@ -129,6 +129,8 @@ def _planned(stop: PlannedStop, verdict: Verdict) -> str:
     """When it is to be done: before it works again, or the day it is planned for."""
     if any(job.call is Call.STOP for job in stop.jobs):
         return translated("before it works again")
+    if not stop.dated:
+        return worded("in {at} of work", at=words.hours(stop.at_h))
     return (
         worded("{day}, in {at} of work", day=words.day(stop.day), at=words.hours(stop.at_h))
         if stop.at_h

@@ -153,7 +153,7 @@ def _job_row(job: Job, stop: int | None, verdict: Verdict) -> tuple[Cell, ...]:
 def _stop_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
     """The jobs, the charges, and their sum; tax apart."""
     at_h = round(verdict.from_service_h + stop.at_h, 1)
-    head: tuple[Cell, ...] = (stop.number, at_h, stop.day, round(stop.order.labour_h, 2))
+    head: tuple[Cell, ...] = (stop.number, at_h, stop.day if stop.dated else None, round(stop.order.labour_h, 2))
     lines: list[tuple[str, float | None]] = [
         (_job_said(job, verdict), round(job.price.usual, 2) if job.price else None) for job in stop.jobs
     ]

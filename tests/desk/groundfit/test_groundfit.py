@@ -158,6 +158,14 @@ def test_machine_without_running_gear_says_what_to_enter(client, actor, words):
     assert "Its running gear is not entered yet" in text
 
 
+def test_missing_mass_is_asked_for_where_the_answer_stands(client, ask, bring, dossier):
+    light = bring(replace(dossier, machine=replace(dossier.machine, mass_kg=None)), judged=False)
+    link = f'href="/machines/{light.pk}/all/mass/"'
+    assert link in client.get(f"/machines/{light.pk}/ground/").content.decode()
+    assert link not in client.get(f"/machines/{light.pk}/ground/", {"mass": "20000"}).content.decode()
+    assert "a number from 200 to 1,000,000 kg" in ask(light, 400, mass="14 t")
+
+
 def test_machine_without_a_mass_stays_unknown(ask, bring, dossier):
     light = bring(replace(dossier, machine=replace(dossier.machine, mass_kg=None)), judged=False)
     text = ask(light, soil="stiff clay")

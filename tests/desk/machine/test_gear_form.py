@@ -50,7 +50,7 @@ def test_a_chains_joints_and_pitch_in_one_breath(client, bare):
         (RUBBER | {"joints_per_side": "51"}, "joints_per_side", "The size in one breath says 52"),
         (RUBBER | {"shoe_width": "450 mm"}, "shoe_width", "The size in one breath says 400 mm"),
         (STEEL | {"size": "400x86x52"}, "size", "joints x pitch in mm, such as 47 x 187"),
-        (STEEL | {"shoe_width": ""}, "shoe_width", "Type it, or the size in one breath"),
+        (STEEL | {"shoe_width": ""}, "shoe_width", "Type it: what is bolted to a chain"),
         (STEEL | {"two_flange_rollers": "9"}, "two_flange_rollers", "1 to 7"),
         (STEEL | {"adjuster_stroke": "far"}, "adjuster_stroke", "far"),
         (STEEL | {"track": "ski"}, "track", "ski"),

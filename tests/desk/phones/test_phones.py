@@ -260,6 +260,21 @@ def test_another_business_neither_sees_nor_answers(owner_client, stranger_client
     assert is_in(phone)
 
 
+def test_door_is_set_from_the_page_with_a_code_too(client, code):
+    """The page a code stands on has another address than the door's form."""
+    client.post("/phones/", {"is_open": "1", "port": "8322"})
+    page = client.post("/phones/code/").content.decode()
+    assert re.search(r'<form method="post" class="door" action="([^"]*)"', page)[1] == "/phones/"
+
+
+def test_door_that_could_not_be_opened_is_not_said_to_be_open(client, code):
+    code()
+    Door.objects.update(problem="port 8322 is taken")
+    page = client.get("/phones/").content.decode()
+    assert "port 8322 is taken" in page
+    assert "Open: this computer answers" not in page
+
+
 @pytest.mark.parametrize("port", ["80", "70000", "x", ""])
 def test_port_that_cannot_be_is_refused_beside_its_field(client, db, port):
     page = client.post("/phones/", {"is_open": "1", "port": port})

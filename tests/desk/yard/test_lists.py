@@ -54,6 +54,17 @@ def steps():
     return {step["row"]: step for step in MachineList.objects.first().steps}
 
 
+def test_years_and_prices_of_new_and_changed_machines_are_shown(show, known, words):
+    known(year_built=2009)
+    head = "short name,name,kind,hours,year built,serial number"
+    page, address = show("a1,Alder,dozer,100,2011,", ",Cedar,paver,2500.5,2014,SN7", head=head)
+    assert page.status_code == 200
+    assert "year built 2009 → 2011" in words(page)
+    text = words(page.client.get(address, {"what": "new"}))
+    assert "year built 2014" in text
+    assert "serial number SN7" in text
+
+
 def test_list_shows_what_it_would_change_and_writes_nothing(show, known, words):
     alder = known(customer="Old customer")
     known("b1", "Birch", "excavator", place="East yard")

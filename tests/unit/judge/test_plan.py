@@ -1,7 +1,9 @@
 """The plan of one machine: what it is made from, and that it reads as the trade would expect."""
 
+import datetime as dt
 from dataclasses import replace
 from functools import cache
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
@@ -13,6 +15,7 @@ from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.sensitivity import Sensitivity, solved
 from pitchline.judge.teller import renewed_now
 from pitchline.judge.what_if import _known_to_last, all_new, others
+from pitchline.judge.why import _pointless
 from pitchline.money.prices import PriceLine
 from pitchline.money.stop_costs import StopCosts
 from pitchline.outlook.expected import life_left
@@ -359,6 +362,28 @@ def test_what_was_seen_and_booked_is_not_left_for_later(later, prices):
     numbers = [stop.number for stop in planned_stops(verdict, prices)]
     assert numbers[-1] == len(verdict.plan.stops)
     assert numbers == list(range(numbers[0], len(verdict.plan.stops) + 1))
+
+
+def test_lay_up_of_hours_without_dates_has_no_day_and_is_never_overdue(later, prices):
+    """Nobody entered hours a week: 1,700 h ahead is no day, today least of all."""
+    verdict = judge(later(0.2), prices, planning=SETTINGS, what_ifs=False)
+    undated = replace(verdict.plan, stops=tuple(replace(stop, day=None) for stop in verdict.plan.stops))
+    ahead = [
+        stop
+        for stop in planned_stops(replace(verdict, plan=undated), prices, verdict.as_of + dt.timedelta(days=9))
+        if stop.at_h > 0
+    ]
+    assert ahead
+    assert not any(stop.dated or stop.overdue_since for stop in ahead)
+
+
+def test_jobs_made_pointless_are_told_kind_by_kind():
+    """Rollers and a sprocket are not "bottom rollers 4 and 0 left"."""
+    left = [Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 4), Place(PartKind.SPROCKET, Side.LEFT)]
+    jobs = [SimpleNamespace(job=JobKind.REPLACE, place=place) for place in left]
+    told = say(_pointless(SimpleNamespace(pointless=lambda: jobs)))
+    assert "bottom roller 4 left" in told
+    assert "sprocket, left" in told
 
 
 def test_a_job_on_a_part_renewed_before_does_not_tell_todays_hours(long_plan):

@@ -129,7 +129,7 @@ def _number(label: str, text: str, least: float, most: float, unit: str) -> floa
     if not least <= found <= most:
         allowed = (
             translated("a number from {least} to {most} {unit}")
-            .format(least=as_figure(least, "g"), most=as_figure(most, "g"), unit=unit)
+            .format(least=as_figure(least, ",.10g"), most=as_figure(most, ",.10g"), unit=unit)
             .strip()
         )
         raise NotAllowedError(label, text[:60], allowed, "Type it again.")

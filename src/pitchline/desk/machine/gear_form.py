@@ -40,6 +40,7 @@ GAPS = {
 CHAIN_TYPES = [("", later("not known")), *_choices(ChainType)]
 NO_JOINTS = later("A rubber track has no joints: choose “not known”.")
 NOT_SAID = later("Type it, or the size in one breath.")
+NO_WIDTH = later("Type it: what is bolted to a chain is not in its joints and pitch.")
 NO_PITCH = later("Type the new pitch, or measure the chain as it lies.")
 
 
@@ -412,10 +413,11 @@ class GearForm(forms.Form):
         typed = super().clean() or {}
         self._in_one_breath(typed)
         asked = ("joints_per_side", "shoe_width", *(() if "pitch_over" in self.fields else ("pitch",)))
+        rubber = typed.get("track") == TrackKind.RUBBER.value
         for name in asked if "size" not in self.errors else ():
             if not typed.get(name) and name not in self.errors:
-                self.add_error(name, NOT_SAID)
-        if typed.get("chain_type") and typed.get("track") == TrackKind.RUBBER.value:
+                self.add_error(name, NO_WIDTH if name == "shoe_width" and not rubber else NOT_SAID)
+        if typed.get("chain_type") and rubber:
             self.add_error("chain_type", NO_JOINTS)
         typed["week"] = self._week(typed)
         if "pitch_over" in self.fields and not {"pitch", "pitch_over"} & self.errors.keys() and not typed["pitch"]:

@@ -233,7 +233,9 @@ def planned_lines(
             stop.number,
             translated("before it works again")
             if stop.at_h == 0 and not stop.number
-            else translated("about {day}").format(day=words.day(stop.day)),
+            else translated("about {day}").format(day=words.day(stop.day))
+            if stop.dated
+            else worded("in {at}", at=words.hours(stop.at_h)),
             words.amount(stop.price.usual, stop.price.currency) if stop.price else translated("not priced"),
             tuple(_open(job, verdict, "", 0, state_of(job, dossier.work, since)) for job in stop.jobs),
         )

@@ -265,6 +265,10 @@ def _when(stop: PlannedStop, counted_from: str) -> str:
         return translated("now, overdue since {overdue_since}").format(overdue_since=words.day(stop.overdue_since))
     if stop.at_h == 0:
         return translated("now") if stop.number else translated("within the booking window")
+    if not stop.dated:
+        return translated("in {at_h}{gap}h{counted_from}").format(
+            at_h=as_figure(stop.at_h), gap=words.GAP, counted_from=counted_from
+        )
     return translated("in {at_h}{gap}h{counted_from}, about {day}").format(
         at_h=as_figure(stop.at_h), gap=words.GAP, counted_from=counted_from, day=words.day(stop.day)
     )
