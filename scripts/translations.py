@@ -15,7 +15,7 @@ from babel.messages.pofile import write_po
 
 from pitchline.exchange import machine_model
 from pitchline.ground.soils import GROUNDS
-from pitchline.papers.workbook import all_heads
+from pitchline.papers import workbook
 from pitchline.shape.sizes import PROPORTIONS
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.readings import DEFAULT_TOOLS
@@ -47,6 +47,13 @@ DJANGO = (
     "template/defaultfilters.py",
 )
 """Modules of Django whose texts a person at the desk may see."""
+
+
+def all_heads() -> tuple[str, ...]:
+    """Every name of a workbook's sheet and head of a column in English."""
+    tables = (workbook.JOB_COLUMNS, workbook.STOP_COLUMNS, workbook.ORDER_COLUMNS, workbook.WORTH_COLUMNS)
+    columns = (column for table in (*tables, workbook.BID_COLUMNS, workbook.ABOUT_COLUMNS) for column in table)
+    return (*workbook.TITLES, *columns, workbook.ADDED)
 
 
 def sentences() -> Iterator[tuple[Text, str]]:

@@ -26,8 +26,12 @@ MADE_FROM = {
 }
 """What is made from a named value and nothing beside the other named ones (`yard/rows.py`,
 `walkround/fields.py`, `walkround/pages.py`)."""
-NEVER_SET = {"walkround/table.html": {"folded", "whole"}, "walkround/part.html": {"folded"}}
-"""What an included template asks for and this page gives to no part that is remembered here."""
+NEVER_SET = {
+    "walkround/table.html": {"folded", "whole", "compact"},
+    "walkround/part.html": {"folded", "compact"},
+    "walkround/stage.html": {"compact"},
+}
+"""What an included template asks for and this page gives to no part that is remembered here, or to each alike."""
 
 
 def free_in(thing, bound=frozenset()):

@@ -23,6 +23,7 @@ import sys, types
 import fcntl, os, select, signal, socket
 import multiprocessing.connection, multiprocessing.popen_spawn_posix, multiprocessing.resource_tracker, multiprocessing.util
 import selectors, subprocess, tempfile, waitress.wasyncore
+import psutil  # looks at this system by its own means; on Windows by others
 
 # os.uname stays: this system's numpy asks for it, Windows' own does not.
 real = {module: types.SimpleNamespace(**vars(module)) for module in (os, select, signal, socket)}

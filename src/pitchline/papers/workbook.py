@@ -43,16 +43,10 @@ WORTH_COLUMNS = (
 )  # fmt: skip
 BID_COLUMNS = ("line", *_THREE, "currency", "why")
 ABOUT_COLUMNS = ("what", "said")
-_ADDED = "invented"
-_TITLES = ("jobs", "lay-ups", "order list", "worth", "bid", "about")
+ADDED = "invented"
+TITLES = ("jobs", "lay-ups", "order list", "worth", "bid", "about")
 _TITLE_MOST = 31
 """Letters of a sheet's name, as spreadsheets have it."""
-
-
-def all_heads() -> tuple[str, ...]:
-    """Every name of a sheet and head of a column in English, for the catalogue."""
-    columns = (*JOB_COLUMNS, *STOP_COLUMNS, *ORDER_COLUMNS, *WORTH_COLUMNS, *BID_COLUMNS, *ABOUT_COLUMNS)
-    return (*_TITLES, *columns, _ADDED)
 
 
 def workbook_xlsx(verdict: Verdict, stops: Sequence[PlannedStop]) -> bytes:
@@ -107,7 +101,7 @@ def _sheets(
         sheets.append(("bid", BID_COLUMNS, _bid_rows(verdict)))
     if invented(verdict):  # rows are copied out of a workbook without its sheet about
         sheets = [
-            (title, (*columns, _ADDED), [(*row, translated(_ADDED)) for row in rows])
+            (title, (*columns, ADDED), [(*row, translated(ADDED)) for row in rows])
             for title, columns, rows in sheets
         ]
     return [*sheets, ("about", ABOUT_COLUMNS, _about_rows(verdict))]

@@ -33,11 +33,6 @@ class JointWear:
     take_up_m: Floats
     joint_out_m: Floats
 
-    @property
-    def joint_can_come_out(self) -> np.ndarray:
-        """Whether as much take-up is used as one joint gives back, shape (n,)."""
-        return np.asarray(self.take_up_m >= self.joint_out_m)
-
 
 def joint_wear(
     pitch_new_m: ArrayLike, pitch_now_m: ArrayLike, joints: ArrayLike, rate: ArrayLike = 2.0

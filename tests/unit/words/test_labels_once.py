@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from itertools import chain
 
 import pytest
-from translations import everything_said
+from translations import all_heads, everything_said
 
 from pitchline.cli import parser
 from pitchline.desk.workdone.table import COLUMNS as WORK_DONE
@@ -19,7 +19,6 @@ from pitchline.exchange.limits_file import LIMITS
 from pitchline.exchange.machine_list import MACHINE_LIST
 from pitchline.exchange.prices_file import PRICES
 from pitchline.exchange.sheet_layout import SHEET
-from pitchline.papers.workbook import all_heads
 from pitchline.trade.parts import PartKind
 from pitchline.words.ground_names import OF_GROUND
 from pitchline.words.names import KINDS, named, several

@@ -28,7 +28,7 @@ class MassForm(EntryForm):
     mass = Mass(
         later("Operating mass"),
         later(
-            "Such as 20.3 t, from plate or manual. Gives ground fit, and prices for a class of machine by mass."
+            "Such as 20300 kg or 21 t, from plate or manual. Gives ground fit, and prices for a class of machine by mass."
         ),
     )
     note = Text(
@@ -190,7 +190,7 @@ class LifeRow(EntryForm):
     must: ClassVar[tuple[str, ...]] = ("typical_life_h",)
     typical_life_h = Figure(later("Hours from new to limit"), later("On middling ground."))
     log_spread = Figure(
-        later("Spread"), later("Standard deviation of the logarithm, above 0 up to 2; empty is 0.5."), unit=""
+        later("Spread"), later("Standard deviation of the logarithm, above 0 up to 2; empty is a half."), unit=""
     )
 
 
