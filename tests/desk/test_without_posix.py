@@ -107,8 +107,8 @@ def test_what_is_hidden_is_hidden(hidden):
 
 def test_desk_answers_judges_in_the_background_and_goes_as_a_whole(hidden, start_desk, until, dossier):
     desk = start_desk(
-        env=hidden, crew_of=STARTED + 1
-    )  # and who clears up behind processes that Python starts here
+        env=hidden, crew_of=STARTED + 2
+    )  # the one at the door for phones, and who clears up behind processes that Python starts here
     browser = Browser(desk.port)
     assert browser.bring("machine.json", machine_json(dossier)) == 302
     until(lambda: {"machines": 1, "not_judged": 0, "waiting": 0}.items() <= browser.read("/api/v1/yard").items())
