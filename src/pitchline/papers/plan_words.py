@@ -50,7 +50,19 @@ def plan_head(plan: MachinePlan) -> str:
             "Not proven with the effort made: nothing costs less than {plan}.",
             plan=money_said(plan, plan.lower_bound),
         )
-    return worded("Plan, {end}: {stops}. {plan} {proof}", end=end, stops=stops, plan=paid_said(plan), proof=proof)
+    head = worded("Plan, {end}: {stops}. {plan} {proof}", end=end, stops=stops, plan=paid_said(plan), proof=proof)
+    return " ".join(filter(None, (head, priced_alone_said(plan))))
+
+
+_UNPRICED = frozenset(
+    ("price.job_not_on_list", "price.not_on_list_one", "price.not_on_list_several", "plan.turn_not_on_list")
+)
+
+
+def priced_alone_said(plan: MachinePlan) -> str:
+    """What a plan cannot hold because the price list lacks it, beside what the plan claims; empty where all has its price."""
+    lacking = "; ".join(say(one) for one in plan.left_out if one.code in _UNPRICED)
+    return worded("It holds what has a price alone. Not in it: {lacking}.", lacking=lacking) if lacking else ""
 
 
 def paid_said(plan: MachinePlan) -> str:

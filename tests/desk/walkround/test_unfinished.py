@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import pytest
 
+from pitchline.desk.machine.models import Machine
 from pitchline.desk.walkround.models import ReadingRow, Sheet
 from pitchline.trade.dossier import PermittedRange
 from pitchline.trade.measurands import Measurand
@@ -106,8 +107,25 @@ def test_a_day_to_come_is_asked_about_and_not_refused(client, machine, begin, sa
     answer = client.post(f"/walk-rounds/{sheet_id}/finish/")
     assert answer["Location"] == f"/walk-rounds/{sheet_id}/at/end/"
     assert Sheet.objects.get(pk=sheet_id).state == "draft"
-    assert "The day is right: finish and judge" in words(client.get(answer["Location"]))
-    client.post(f"/walk-rounds/{sheet_id}/finish/", {"day_is_right": "1"})
+    assert "It is right: finish and judge" in words(client.get(answer["Location"]))
+    client.post(f"/walk-rounds/{sheet_id}/finish/", {"head_is_right": "1"})
+    assert Sheet.objects.get(pk=sheet_id).state == "finished"
+
+
+@pytest.mark.parametrize(("hours", "asked"), [("58.7", True), ("5870", False), ("9000", False), ("58700", True)])
+def test_first_hours_unlike_those_entered_with_the_machine_are_asked_about(
+    client, actor, begin, save, dossier, bring, hours, asked
+):
+    """A decimal mark that slipped in the hours would make a used machine a new one."""
+    machine = bring(replace(dossier, walk_rounds=()), judged=False)
+    Machine.objects.filter(pk=machine.pk).update(hours_h=5870.0)
+    sheet_id = begin(machine)
+    said = save(sheet_id, fields=HEAD | {"head~hours": hours, f"{RAIL}~1": "104.5"}).json()["hours_asked"]
+    assert ("5,870 h were entered" in said) is asked
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/")
+    assert (answer["Location"] == f"/walk-rounds/{sheet_id}/at/end/") is asked
+    if asked:
+        client.post(f"/walk-rounds/{sheet_id}/finish/", {"head_is_right": "1"})
     assert Sheet.objects.get(pk=sheet_id).state == "finished"
 
 

@@ -22,6 +22,7 @@ from pitchline.outlook.expected import life_left
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
 from pitchline.outlook.renewed import as_new, share_left
+from pitchline.papers.plan_words import plan_head
 from pitchline.papers.stop import planned_stops
 from pitchline.stops.instance import Component, Stage, StageJob, StopInstance
 from pitchline.stops.plan import PlannedJob, StopPlan
@@ -243,6 +244,7 @@ def test_what_is_not_priced_is_named(dossier, prices):
     few = replace(prices, lines=tuple(line for line in prices.lines if line.part is not PartKind.BOTTOM_ROLLER))
     plan = judge(dossier, few, planning=SETTINGS, what_ifs=False).plan
     assert any("bottom rollers" in line and "price list" in line for line in map(say, plan.left_out))
+    assert "It holds what has a price alone. Not in it:" in plan_head(plan)  # where it claims to be the cheapest
 
 
 def test_a_page_may_have_the_plan_first_and_what_would_change_it_after(dossier, prices):

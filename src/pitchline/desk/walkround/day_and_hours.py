@@ -15,6 +15,8 @@ from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated, worded
 
 HOURS = in_english("hours")
+_MOST_TIMES = 2.0
+"""So many times the hours entered with a machine its first walk-round may read without a question. Our own."""
 _METER_CHANGED = in_english(
     "If the hour meter was changed, enter the change in the machine file; else correct the hours."
 )
@@ -34,6 +36,8 @@ class Head:
         The hours of the last walk-round with its day; empty where there is none.
     day_asked : str
         What is asked about a day that is still to come; empty where it is not.
+    hours_asked : str
+        What is asked about first hours that go ill with those entered with the machine; empty where they go well.
     """
 
     date_wrong: str = ""
@@ -41,6 +45,12 @@ class Head:
     missing: tuple[str, ...] = ()
     last: str = ""
     day_asked: str = ""
+    hours_asked: str = ""
+
+    @property
+    def asks(self) -> tuple[str, ...]:
+        """What is asked before a walk-round is finished."""
+        return tuple(filter(None, (self.day_asked, self.hours_asked)))
 
     @property
     def wrong(self) -> tuple[tuple[str, str], ...]:
@@ -55,6 +65,7 @@ class Head:
         names = {"date": translated("day"), "hours": translated("hours")}
         return "; ".join(
             ([translated("day: still to come")] if self.day_asked else [])
+            + ([translated("hours: not those entered with the machine")] if self.hours_asked else [])
             + [translated("{name}: could not be saved").format(name=names[name]) for name, _ in self.wrong]
             + [translated("{name}: not entered").format(name=translated(name)) for name in self.missing]
         )
@@ -77,7 +88,22 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
             day=words.day(asked),
             today=words.day(today()),
         )
-    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said)
+    hours_asked = "" if before is not None or wrong.get("hours") else first_hours_asked(sheet)
+    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said, hours_asked)
+
+
+def first_hours_asked(sheet: Sheet) -> str:
+    """What is asked where no earlier walk-round tells what the hours can be: a decimal mark slips easily."""
+    entered_h, read_h = sheet.machine.hours_h, sheet.service_h
+    if sheet.state != Sheet.DRAFT or sheet.hours_are == "service" or not entered_h or read_h is None:
+        return ""
+    if entered_h <= read_h <= _MOST_TIMES * entered_h:
+        return ""
+    return worded(
+        "With the machine {entered_h:,.10g} h were entered, and {read_h:,.10g} h are typed here. Are the hours right?",
+        entered_h=entered_h,
+        read_h=read_h,
+    )
 
 
 def is_to_come(sheet: Sheet) -> bool:

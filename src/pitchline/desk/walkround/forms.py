@@ -18,7 +18,7 @@ class Save(Post):
 
     writer = forms.CharField(required=False, max_length=64)
     why = reason()
-    day_is_right = switch(later("the day is right"))
+    head_is_right = switch(later("day and hours are right"))
     put = forms.CharField(required=False, max_length=MOST_REASON, strip=False)
 
 

@@ -98,6 +98,7 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
         "refused": [{"key": one.key, "name": one.name, "place": one.place} for one in shown.refused],
         "told": shown.told,
         "day_asked": shown.head.day_asked,
+        "hours_asked": shown.head.hours_asked,
         "missing": len(shown.missing),
         "unread": shown.unread_count,
     }

@@ -23,7 +23,7 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import line_said, settle_aside
-from pitchline.desk.walkround.day_and_hours import is_to_come
+from pitchline.desk.walkround.day_and_hours import first_hours_asked, is_to_come
 from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.forms import Begin, Save, Settle
 from pitchline.desk.walkround.models import Sheet
@@ -168,7 +168,9 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
                 said = translated("Somebody else wrote on this sheet meanwhile: two entries wait at one place.")
                 messages.warning(request, said)
                 return redirect("walk-round", sheet_id)
-        if not typed["day_is_right"] and is_to_come(sheet_of(actor.business, sheet_id)):
+        sheet = sheet_of(actor.business, sheet_id)
+        asked = is_to_come(sheet) or (sheet.machine.last_walk_on is None and first_hours_asked(sheet))
+        if asked and not typed["head_is_right"]:
             return redirect("walk-round-at", sheet_id, END)  # where it is asked
         finishing.finish_sheet(actor, sheet_id=sheet_id)
     except (InputError, NotAllowedError) as error:

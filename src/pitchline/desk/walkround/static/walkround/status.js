@@ -81,10 +81,10 @@ function asked(one, words) {
 
 export function showTold(page, answer) {
   page.querySelectorAll("[data-told]").forEach((span) => (span.textContent = answer.told));
-  page.querySelectorAll("[data-day-asked]").forEach((box) => {
-    box.hidden = !answer.day_asked;
-    box.querySelector("p").textContent = answer.day_asked ?? "";
-  });
+  for (const asked of ["day", "hours"])
+    page.querySelectorAll(`[data-${asked}-asked]`).forEach((box) => {
+      box.hidden = !(box.querySelector("p").textContent = answer[`${asked}_asked`] ?? "");
+    });
 }
 
 /** How every part stands, counted on the page itself: it is right without a signal too. */
