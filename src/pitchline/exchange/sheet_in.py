@@ -91,16 +91,13 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
     before = [each for each in dossier.walk_rounds if each.date < day and each.service_h > service_h]
     after = [each for each in dossier.walk_rounds if each.date > day and each.service_h < service_h]
     step = in_english("If the meter was changed, enter the change in the machine file; else correct the hours.")
+    seen = phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day)
+    refused = partial(gathering.add, "hours on the meter", seen, next_step=step, row=row)
     for other in before[-1:]:
-        allowed = phrase(
-            "at least the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
-        )
-        gathering.add(
-            "hours on the meter",
-            phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
-            allowed,
-            step,
-            row,
+        refused(
+            phrase(
+                "at least the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
+            )
         )
     earlier = [each for each in dossier.walk_rounds if each.date < day]
     for other in earlier[-1:]:
@@ -112,23 +109,12 @@ def _check_hours(service_h: float, day: dt.date, dossier: Dossier, gathering: Ga
                 day=other.date,
                 had_h=as_figure(other.service_h, "g"),
             )
-            gathering.add(
-                "hours on the meter",
-                phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
-                allowed,
-                step,
-                row,
-            )
+            refused(allowed)
     for other in after[:1]:
-        allowed = phrase(
-            "at most the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
-        )
-        gathering.add(
-            "hours on the meter",
-            phrase("{service_h} h on {day}", service_h=as_figure(service_h, "g"), day=day),
-            allowed,
-            step,
-            row,
+        refused(
+            phrase(
+                "at most the {service_h} h of {date}", service_h=as_figure(other.service_h, "g"), date=other.date
+            )
         )
 
 

@@ -18,7 +18,7 @@ HOURS = in_english("hours")
 _MOST_TIMES = 2.0
 """So many times the hours entered with a machine its first walk-round may read without a question. Our own."""
 _METER_CHANGED = in_english(
-    "If the hour meter was changed, enter the change in the machine file; else correct the hours."
+    "If the hour meter was changed, enter the change under meter and hours a week; else correct the hours."
 )
 
 
