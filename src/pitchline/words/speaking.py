@@ -7,6 +7,7 @@ from string import Formatter
 from typing import Any
 
 from pitchline.trade.calls import Call, Stake
+from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.errors import Phrase
 from pitchline.trade.ground import GroundClass
@@ -251,6 +252,9 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "call": lambda call: label(Call(call)),
     "stake": lambda stake: label(Stake(stake)),
     "finding": lambda kind: label(FindingKind(kind)),
+    "cause": lambda cause: label(Cause(cause)),
+    "sign": lambda sign: capital(label(Sign(sign))),
+    "cause_list": lambda causes: "; ".join(label(Cause(one)) for one in causes),
     "severity": lambda severity: label(Severity(severity)),
     "quantity": lambda measurand: label(Measurand(measurand)),
     "Quantity": lambda measurand: capital(label(Measurand(measurand))),
