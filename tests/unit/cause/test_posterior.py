@@ -1,4 +1,4 @@
-"""The exact sum over causes: against enumeration by hand in plain Python, and against worked examples reckoned outside the project."""
+"""The exact sum over causes: against enumeration by hand, and against worked examples reckoned outside the project."""
 
 import itertools
 import math
@@ -44,7 +44,9 @@ def small_net(rng, causes=6, signs=5):
     some, shown = list(Cause)[:causes], list(Sign)[:signs]
     strengths = {c: {s: float(rng.uniform(0.05, 0.95)) for s in shown if rng.random() < 0.6} for c in some}
     return Net(
-        {c: float(rng.uniform(0.02, 0.6)) for c in some}, {s: float(rng.uniform(0.02, 0.3)) for s in shown}, strengths
+        {c: float(rng.uniform(0.02, 0.6)) for c in some},
+        {s: float(rng.uniform(0.02, 0.3)) for s in shown},
+        strengths,
     )
 
 
