@@ -15,6 +15,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_sizes import PartSize
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.work_done import Did
 from pitchline.words.ground_names import OF_GROUND
@@ -32,6 +33,12 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         FindingKind.FLAT: "flat spot on the tread",
         FindingKind.HOLLOW_RAIL: "rail hollow in mid-link",
         FindingKind.CAME_OFF: "jumped teeth or came off",
+    },
+    PartSize: {
+        PartSize.BOLTS_ALONG: "bolt spacing along",
+        PartSize.BOLTS_ACROSS: "bolt spacing across",
+        PartSize.TIP_DIAMETER: "diameter over the tips",
+        PartSize.RUBBER_PITCH: "pitch of the links",
     },
     Cause: {
         Cause.TIGHT: "track run too tight",
@@ -182,7 +189,7 @@ ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS:
 """Jobs that are no plain order on a thing."""
 KINDS: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
-    ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution, Cause, Sign,
+    ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution, Cause, Sign, PartSize,
 )  # fmt: skip
 
 

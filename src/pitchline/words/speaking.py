@@ -14,6 +14,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_sizes import PartSize
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
@@ -256,6 +257,8 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "sign": lambda sign: capital(label(Sign(sign))),
     "cause_list": lambda causes: "; ".join(label(Cause(one)) for one in causes),
     "severity": lambda severity: label(Severity(severity)),
+    "part_size": lambda size: label(PartSize(size)),
+    "part_sizes": lambda sizes: ", ".join(label(PartSize(one)) for one in sizes),
     "quantity": lambda measurand: label(Measurand(measurand)),
     "Quantity": lambda measurand: capital(label(Measurand(measurand))),
     "wear_class": lambda ground: label(GroundClass[ground.upper()]),
