@@ -35,6 +35,7 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         FindingKind.CAME_OFF: "jumped teeth or came off",
     },
     PartSize: {
+        PartSize.LINK_HEIGHT: "link rail height",
         PartSize.BOLTS_ALONG: "bolt spacing along",
         PartSize.BOLTS_ACROSS: "bolt spacing across",
         PartSize.TIP_DIAMETER: "diameter over the tips",
