@@ -22,6 +22,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import in_english, say, translated, worded
 from pitchline.words.called import job_called, key_of, looked_said, machine_called
+from pitchline.words.carried import note_said
 from pitchline.words.labels import mix_said
 
 MOST_PHOTOS = 6
@@ -252,7 +253,7 @@ def seen_told(verdict: Verdict, notes: bool = True) -> list[str]:
     """What was seen on it, such as "Bottom roller 5, left: leak, severe (“oil down the shell”)"; notes only where asked for."""
     return [
         f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(finding.told())}"
-        + (f" (“{finding.note}”)" if finding.note and notes else "")
+        + (f" (“{note_said(finding)}”)" if notes and note_said(finding) else "")
         for part in verdict.parts
         for finding in part.findings
     ]

@@ -10,6 +10,7 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.walkround.finishing import restore_state, set_put_away
 from pitchline.desk.walkround.models import Sheet
+from pitchline.trade.errors import phrase
 from pitchline.words import translated
 
 
@@ -30,6 +31,6 @@ def put_away(actor: Actor, *, sheet_id: uuid.UUID, why: str = "") -> Undoable | 
 def undo_put_away(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     sheet_id, state = uuid.UUID(before["sheet"]), before["state"]
-    if not restore_state(actor, sheet_id=sheet_id, state=state, why="undone"):
+    if not restore_state(actor, sheet_id=sheet_id, state=state, why=phrase("undone")):
         return translated("That walk-round is not put away any more.")
     return translated("Undone: the walk-round is back as it was, {state}.").format(state=state)
