@@ -11,6 +11,7 @@ from pitchline.desk.undo.models import Undoable
 from pitchline.desk.walkround.finishing import restore_state, set_put_away
 from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import phrase
+from pitchline.trade.writing import as_day
 from pitchline.words import translated
 
 
@@ -18,13 +19,15 @@ def put_away(actor: Actor, *, sheet_id: uuid.UUID, why: str = "") -> Undoable | 
     """What was done, to be undone for a day; None where the walk-round was put away already."""
     with transaction.atomic():
         before = (
-            Sheet.objects.filter(business=actor.business, pk=sheet_id).values_list("state", "date_text").first()
+            Sheet.objects.filter(business=actor.business, pk=sheet_id)
+            .values_list("state", "date", "date_text")
+            .first()
         )
         set_put_away(actor, sheet_id=sheet_id, away=True, why=why)
         if before is None or before[0] == Sheet.PUT_AWAY:
             return None
         said = translated("The walk-round of {day} is put away. Nothing of it is deleted.")
-        said = said.format(day=before[1] or translated("no day yet"))
+        said = said.format(day=as_day(before[1]) if before[1] else before[2] or translated("no day yet"))
         return remember(actor, way="put away", said=said, before={"sheet": str(sheet_id), "state": before[0]})
 
 
