@@ -111,13 +111,20 @@ def sheet_story(
         "unit": "mm" if units is UnitSystem.METRIC else "in",
         "sections": _sections(rows, dossier, numbers),
         "how": _how(rows, numbers),
-        "tools": list(dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])),
+        "tools": _tools(dossier),
         "seen": _seen(rows, dossier),
         "how_bad": [label(severity) for severity in Severity],
         "caution": {"title": cautions.title(caution), "text": cautions.caution_text(caution)},
         "aid": words.working_aid(),
         "made": translated("pitchline walk-round sheet"),
     }
+
+
+def _tools(dossier: Dossier) -> list[str]:
+    """What can be written under tool, as it is called; one that was not noted is left blank."""
+    known = DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}
+    names = dict.fromkeys([*(tool.name for tool in dossier.tools), *DEFAULT_TOOLS])
+    return [translated(known[name].label).replace("_", " ") for name in names if name != "unknown"]
 
 
 def _last(dossier: Dossier) -> str:

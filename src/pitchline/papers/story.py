@@ -26,6 +26,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import called, key_of, looked_said, machine_called, part_called
+from pitchline.words.carried import note_said
 from pitchline.words.labels import label
 
 _NAMED = 2
@@ -320,7 +321,7 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
     for part in verdict.parts:
         where = {"mark": marks.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
         for finding in part.findings:
-            note = f" (“{finding.note}”)" if finding.note else ""
+            note = f" (“{note}”)" if (note := note_said(finding)) else ""
             said = f"{say(finding.told())}{note}; {say(why_it_matters(finding.kind))}."
             call = finding.call
             stake = finding.stake_of(call)

@@ -30,12 +30,21 @@ def test_unfinished_one_is_what_the_button_offers(client, machine, begin, words)
     assert f'action="/walk-rounds/{sheet_id}/on/"' in answer.content.decode()
 
 
-def test_a_machine_never_walked_offers_it_too(client, bring, dossier, begin, words):
+def test_it_is_offered_once_where_one_looks_first(client, bring, dossier, begin, save, words):
     machine = bring(replace(dossier, walk_rounds=()), judged=False)
-    begin(machine)
-    page = words(client.get(f"/machines/{machine.pk}/"))
-    assert "The walk-round that is not finished would give the verdict." in page
-    assert "A first walk-round would give" not in page
+    sheet_id = begin(machine)
+    save(sheet_id, fields=HEAD)
+    answer = client.get(f"/machines/{machine.pk}/")
+    page = answer.content.decode()
+    assert page.count(f"/walk-rounds/{sheet_id}/on/") == 1
+    assert page.index(f"/walk-rounds/{sheet_id}/on/") < page.index("Not judged")
+    assert "Not finished: walk-round of 2 Nov 2026 by A fitter" in words(answer)
+    assert "A first walk-round would give" not in words(answer)
+    other = begin(machine)
+    assert "Another walk-round of 2 Nov 2026 by A fitter is not finished." in words(
+        client.get(f"/machines/{machine.pk}/")
+    )
+    assert client.get(f"/machines/{machine.pk}/").content.decode().count(f"/walk-rounds/{other}/on/") == 1
 
 
 def test_one_goes_on_where_one_left_off(client, machine, begin, save):

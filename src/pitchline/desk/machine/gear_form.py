@@ -285,7 +285,7 @@ class GearForm(forms.Form):
     )
     week_high = hours_field(later("Hours in a busy week"))
     travelling = hours_field(
-        later("Share of its engine hours it travels [%]"),
+        later("Share of its engine hours it travels, %"),
         later("Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider."),
     )
 

@@ -54,7 +54,7 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
@@ -89,6 +89,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "draft": draft,
+        "other_drafts": [each for each in rounds if each.state == Sheet.DRAFT and each != draft],
         "judgement": judgement,
         "is_past": judgement is not None and judgement.as_of < today(),
         "is_by_another": judgement is not None and is_outdated(judgement),
@@ -196,12 +197,12 @@ def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _gear_page(request, one, form)
     if not form.is_valid():
         return _gear_page(request, one, form, status=400)
-    seen, why = form.cleaned_data["seen_version"], translated("running gear entered")
+    seen, why = form.cleaned_data["seen_version"], phrase("running gear entered")
     try:
         if stood:
             text = form.changed_text(without_walk_rounds(one.file_text))
-            what = translated("running gear")
-            kept = keep_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=what, what=what)
+            what, why = translated("running gear"), phrase("running gear")
+            kept = keep_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=why, what=what)
             tell_undo(request, translated("Saved.") if kept else translated("Nothing was changed."), kept)
             return redirect(f"{reverse('all-about', args=[one.pk])}#gear")
         text = form.file_text(one.short_name, one.name, one.kind)

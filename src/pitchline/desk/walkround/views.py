@@ -91,7 +91,7 @@ def _shown(
         "writer": uuid.uuid4(),
         "today": today(),
         "severities": tuple(Severity),
-        "asides": [(one, line_said(one.key)) for one in sheet.asides.filter(settled=False)],
+        "asides": [(one, translated(line_said(one.key))) for one in sheet.asides.filter(settled=False)],
         "problems": problems,
         "why": why,
         "editable": sheet.state == Sheet.DRAFT,
@@ -131,7 +131,8 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     if sheet.state == Sheet.FINISHED:
         judge_machine(actor, sheet.machine_id)
         messages.success(
-            request, translated("Corrected; the machine is judged anew. What stood before is in the trail.")
+            request,
+            translated("Corrected; the machine is judged anew. What stood before is under “Every change”."),
         )
     if wants_json:
         return JsonResponse(what_became_of(sheet, saved))
