@@ -88,6 +88,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "draft": draft,
+        "round_today": any(each.state == Sheet.FINISHED and each.date == today() for each in rounds),
         "judgement": judgement,
         "is_past": judgement is not None and judgement.as_of < today(),
         "is_by_another": judgement is not None and is_outdated(judgement),
