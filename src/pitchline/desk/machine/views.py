@@ -108,7 +108,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     }
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
-        context["judged"] = judged_piece(one, judgement, side, units, priced)
+        context["judged"] = judged_piece(one, judgement, side, units, priced, hasattr(request, "phone"))
     else:
         context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
