@@ -7,6 +7,8 @@ from pitchline.desk.entered.kinds import Count, Day, EntryForm, Figure, Length, 
 from pitchline.desk.posts import MOST_REASON
 from pitchline.desk.spoken import later
 from pitchline.exchange.words import ground_of, job_of, part_of, side_of
+from pitchline.ground.describe import OPEN_NAMES
+from pitchline.ground.soils import GROUNDS
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
@@ -167,7 +169,7 @@ class NamedRow(EntryForm):
     """A ground it goes to, by name."""
 
     must: ClassVar[tuple[str, ...]] = ("name", "share")
-    name = Text(later("Ground by name"), later("As ground fit names them, such as wet heavy clay."))
+    name = Word(later("Ground by name"), [_CHOOSE, *((name, later(name)) for name in (*OPEN_NAMES, *GROUNDS))])
     share = Figure(later("Share of the hours [%]"), later("Together 100."), unit="%", per=100.0)
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:

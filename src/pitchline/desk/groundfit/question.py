@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, TypeVar
 
 from pitchline.desk.posts import Question, choice, figure, words
@@ -280,8 +281,6 @@ def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | 
             )
         )
         return None
-    found = [
-        asked.attempt(lambda one=one: _number("Shoe width", one, asked.numbers, 100, 2500, "mm"), None)
-        for one in widths
-    ]  # type: ignore[misc]
+    number = partial(_number, "Shoe width", numbers=asked.numbers, least=100, most=2500, unit="mm")
+    found = [asked.attempt(partial(number, one), None) for one in widths]
     return tuple(ShoeOffer(one / 1e3, kind) for one in dict.fromkeys(found) if one is not None)
