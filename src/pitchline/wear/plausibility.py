@@ -28,7 +28,7 @@ RANK_STEP = 0.1
 """Life used by which a less usual slip must lie closer to what is known. Our own judgement."""
 REPEATS_SIGMAS, REPEATS_SHARE = 8.0, 0.02
 """Repeats on one place may lie this many times apart what the tool repeats to, or this share of the length. Our own judgement."""
-BACKWARDS, BACKWARDS_SLIP = 2.0, 3.0
+BACKWARDS, BACKWARDS_SLIP = 2.5, 3.0
 """Combined standard uncertainties beyond which less wear than last time is asked about, and beyond which a slip is looked for."""
 SIDES_APART, SIDES_SHARE, SIDES_SIGMAS = 0.3, 0.5, 4.0
 """Left and right are far apart beyond this life used, this share of their middle, and this many standard uncertainties."""

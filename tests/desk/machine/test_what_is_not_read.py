@@ -95,3 +95,9 @@ def test_a_line_of_the_yard_says_that_its_job_rests_on_an_assumed_limit(machine)
     assert "assumed" not in machine.due_said
     set_figures(machine, replace(verdict, jobs=jobs), known_dossier(machine))
     assert "(assumed limit)" in machine.due_said
+    of_a_part = tuple(
+        replace(part, judged=tuple(replace(one, limit_assumed=True) for one in part.judged))
+        for part in verdict.parts
+    )
+    set_figures(machine, replace(verdict, parts=of_a_part), known_dossier(machine))
+    assert machine.due_said.endswith("; some limits assumed")

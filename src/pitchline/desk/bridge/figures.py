@@ -67,6 +67,8 @@ def set_figures(machine: Machine, verdict: Verdict, dossier: Dossier) -> None:
         )
     if verdict.call is Call.UNJUDGED:
         machine.due_said = say(verdict.headline).split(". ")[0].removesuffix(".")
+    elif any(part.assumed_limit for part in verdict.parts) and not any(one.assumed_limit for one in asked):
+        machine.due_said += translated("; some limits assumed")
     hours = next_hours(verdict) or (None, None, None)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = hours
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
