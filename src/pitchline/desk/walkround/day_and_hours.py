@@ -112,20 +112,17 @@ def hours_by_day(dossier: Dossier, day: dt.date) -> tuple[float, bool]:
 
 def _likely_hours(sheet: Sheet, dossier: Dossier) -> tuple[float | None, str]:
     """What the meter is likely to show, and how that is known."""
-    day = sheet.date or today()
-    if not any(one.date <= day for one in dossier.walk_rounds):
-        before_all = bool(dossier.walk_rounds)
-        return (None, "") if before_all else (sheet.machine.hours_h, translated("If it is as with the machine:"))
+    entered_h = sheet.machine.hours_h
+    if not dossier.walk_rounds and entered_h is not None:
+        return entered_h, worded("With the machine {entered_h:,.10g} h were entered.", entered_h=entered_h)
+    if sheet.date is None or not any(one.date <= sheet.date for one in dossier.walk_rounds):
+        return None, ""
     try:
-        likely_h, by_week = hours_by_day(dossier, day)
+        likely_h, by_week = hours_by_day(dossier, sheet.date)
     except NotAllowedError:  # a limit that goes ill with the gear is told elsewhere
         return None, ""
-    said = (
-        translated("If nobody can read it, by its usual week:")
-        if by_week
-        else translated("If it has not run since:")
-    )
-    return likely_h, said
+    how = translated("If nobody can read it, by its usual week:")
+    return likely_h, how if by_week else translated("If it has not run since:")
 
 
 def first_hours_asked(sheet: Sheet) -> str:
