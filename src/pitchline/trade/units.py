@@ -129,7 +129,7 @@ def figure_in(text: str, unit: str) -> tuple[str, float]:
     Returns
     -------
     tuple of (str, float)
-        The text as it is, and 1, where its unit is of another kind: so it is no number, for whoever reads it.
+        The factor [1]. The text as it is, and 1, where its unit is of another kind: so it is no number, for whoever reads it.
 
     Examples
     --------

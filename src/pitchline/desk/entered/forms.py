@@ -3,7 +3,19 @@
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from pitchline.desk.entered.kinds import Count, Day, EntryForm, Figure, Length, Mass, Points, Text, Word, YesNo
+from pitchline.desk.entered.kinds import (
+    Count,
+    Day,
+    EntryForm,
+    Figure,
+    Length,
+    Mass,
+    Offered,
+    Points,
+    Text,
+    Word,
+    YesNo,
+)
 from pitchline.desk.posts import MOST_REASON
 from pitchline.desk.spoken import later
 from pitchline.exchange.words import ground_of, job_of, part_of, side_of
@@ -169,7 +181,9 @@ class NamedRow(EntryForm):
     """A ground it goes to, by name."""
 
     must: ClassVar[tuple[str, ...]] = ("name", "share")
-    name = Word(later("Ground by name"), [_CHOOSE, *((name, later(name)) for name in (*OPEN_NAMES, *GROUNDS))])
+    name = Text(
+        later("Ground by name"), later("As ground fit names them."), widget=Offered((*OPEN_NAMES, *GROUNDS))
+    )
     share = Figure(later("Share of the hours [%]"), later("Together 100."), unit="%", per=100.0)
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:

@@ -281,6 +281,6 @@ def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | 
             )
         )
         return None
-    number = partial(_number, "Shoe width", numbers=asked.numbers, least=100, most=2500, unit="mm")
+    number = partial(_number, in_english("Shoe width"), numbers=asked.numbers, least=100, most=2500, unit="mm")
     found = [asked.attempt(partial(number, one), None) for one in widths]
     return tuple(ShoeOffer(one / 1e3, kind) for one in dict.fromkeys(found) if one is not None)

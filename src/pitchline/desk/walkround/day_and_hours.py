@@ -121,8 +121,8 @@ def _likely_hours(sheet: Sheet, dossier: Dossier) -> tuple[float | None, str]:
         likely_h, by_week = hours_by_day(dossier, sheet.date)
     except NotAllowedError:  # a limit that goes ill with the gear is told elsewhere
         return None, ""
-    how = translated("If nobody can read it, by its usual week:")
-    return likely_h, how if by_week else translated("If it has not run since:")
+    how = translated("By its usual week:")
+    return likely_h, how if by_week else translated("If it stood since:")
 
 
 def first_hours_asked(sheet: Sheet) -> str:
