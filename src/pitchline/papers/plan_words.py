@@ -71,7 +71,9 @@ def paid_said(plan: MachinePlan) -> str:
     if money is None:
         return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
     paid = worded(
-        "To pay about {paid}, and an expected loss of {plan} for limits passed.",
+        "What has a price comes to about {paid}, with an expected loss of {plan} for limits passed; what there is to pay is more."
+        if priced_alone_said(plan)
+        else "To pay about {paid}, and an expected loss of {plan} for limits passed.",
         paid=money_said(plan, money.jobs + money.stops + money.standing),
         plan=money_said(plan, money.losses),
     )

@@ -3,10 +3,24 @@
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from pitchline.desk.entered.kinds import Count, Day, EntryForm, Figure, Length, Mass, Points, Text, Word, YesNo
+from pitchline.desk.entered.kinds import (
+    Count,
+    Day,
+    EntryForm,
+    Figure,
+    Length,
+    Mass,
+    Offered,
+    Points,
+    Text,
+    Word,
+    YesNo,
+)
 from pitchline.desk.posts import MOST_REASON
 from pitchline.desk.spoken import later
 from pitchline.exchange.words import ground_of, job_of, part_of, side_of
+from pitchline.ground.describe import OPEN_NAMES
+from pitchline.ground.soils import GROUNDS
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
@@ -193,7 +207,9 @@ class NamedRow(EntryForm):
     must: ClassVar[tuple[str, ...]] = ("name", "share")
     head: ClassVar[tuple[str, ...]] = ("{name}",)
     says: ClassVar[tuple[tuple[str, ...], ...]] = ((in_english("{share} of the hours"),),)
-    name = Text(later("Ground by name"), later("As ground fit names them, such as wet heavy clay."))
+    name = Text(
+        later("Ground by name"), later("As ground fit names them."), widget=Offered((*OPEN_NAMES, *GROUNDS))
+    )
     share = Figure(later("Share of the hours, %"), later("Together 100."), unit="%", per=100.0)
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:

@@ -10,6 +10,7 @@ from string import Formatter
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.machine.forms import refused
@@ -25,6 +26,20 @@ from pitchline.trade.writing import as_day, as_figure
 from pitchline.words import translated, worded
 
 MOST_LENGTH_M = 1000.0
+
+
+class Offered(forms.TextInput):
+    """A field that offers words while one types, and keeps whatever is typed."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        super().__init__()
+        self.words = words
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
+        """The field, and its words beside it."""
+        field = super().render(name, value, {**(attrs or {}), "list": f"{name}-words"}, renderer)
+        offers = format_html_join("", "<option>{}</option>", ((word,) for word in self.words))
+        return format_html('{}<datalist id="{}-words">{}</datalist>', field, name, offers)
 
 
 class Text(forms.CharField):

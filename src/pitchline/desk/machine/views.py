@@ -90,6 +90,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         "machine": one,
         "draft": draft,
         "other_drafts": [each for each in rounds if each.state == Sheet.DRAFT and each != draft],
+        "round_today": any(each.state == Sheet.FINISHED and each.date == today() for each in rounds),
         "judgement": judgement,
         "is_past": judgement is not None and judgement.as_of < today(),
         "is_by_another": judgement is not None and is_outdated(judgement),
@@ -109,7 +110,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     }
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
-        context["judged"] = judged_piece(one, judgement, side, units, priced)
+        context["judged"] = judged_piece(one, judgement, side, units, priced, hasattr(request, "phone"))
     else:
         context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)

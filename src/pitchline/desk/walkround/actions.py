@@ -83,8 +83,8 @@ class Saved:
     aside: bool = False
 
 
-def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day: dt.date) -> Sheet:
-    """A new sheet; or the same one where this start was sent before.
+def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day: dt.date | None) -> Sheet:
+    """A new sheet, its day still to be typed where None; or the same one where this start was sent before.
 
     Raises
     ------
@@ -104,12 +104,12 @@ def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day
                 pk=sheet_id,
                 business=actor.business,
                 machine=machine,
-                date_text=day.isoformat(),
+                date_text=day.isoformat() if day is not None else "",
                 date=day,
                 unit=unit,
                 by=actor.signature,
             )
-            note(actor, machine.pk, [Told(phrase("walk-round begun"), "", day.isoformat())])
+            note(actor, machine.pk, [Told(phrase("walk-round begun"), "", sheet.date_text)])
     except IntegrityError:  # sent twice, and the other was faster by a hair
         known = _begun_before(actor, sheet_id)
         if known is None:

@@ -34,6 +34,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import WalkRound
 from pitchline.words import translated
+from pitchline.words.catalogue import NOTHING
 from pitchline.words.labels import quantity
 
 
@@ -105,9 +106,9 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
     others = [walk_round_of(one, rows_on(one), dossier) for one in other_finished(sheet)]
     problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
     if not sheet.date_text.strip():
-        problems.append(Problem(DAY, translated("nothing"), "the day of the walk-round", "Enter it."))
+        problems.append(Problem(DAY, NOTHING, "the day of the walk-round", "Enter it."))
     if not sheet.hours_text.strip():
-        problems.append(Problem(HOURS, translated("nothing"), "what the hour meter shows", "Enter the hours."))
+        problems.append(Problem(HOURS, NOTHING, "what the hour meter shows", "Enter the hours."))
     for row in rows_on(sheet).readings:
         problem = problem_of(row, dossier)
         if problem is not None:
