@@ -1,6 +1,8 @@
 """Square codes in a photo, found by a general library."""
 
 import io
+from collections.abc import Callable
+from typing import Any
 
 from PIL import Image, ImageFilter, ImageOps
 
@@ -18,8 +20,6 @@ def code_in(photo: bytes) -> Named | None:
     ----------
     ISO/IEC 18004 (QR code), read by zxing-cpp.
     """
-    import zxingcpp  # only where a photo of a sheet is sent
-
     try:
         with Image.open(io.BytesIO(photo), formats=tuple(MOST_PIXELS)) as opened:
             most = MOST_PIXELS.get(opened.format or "", MOST_PIXELS["JPEG"])
@@ -28,12 +28,20 @@ def code_in(photo: bytes) -> Named | None:
             opened.draft("L", (_LONGEST_PX, _LONGEST_PX))
             grey = ImageOps.exif_transpose(opened).convert("L")
             grey.thumbnail((_LONGEST_PX, _LONGEST_PX))
-    except (
-        Exception
-    ):  # the library raises many kinds on damaged pictures; keeping the photo tells what is wrong with it
+    except Exception:  # many kinds on damaged pictures; keeping the photo tells what is wrong with it
         return None
+    return _first_code(grey)
+
+
+def _first_code(grey: Image.Image) -> Named | None:
+    """Looked for as it is, made smaller, and without its specks."""
+    import zxingcpp  # only where a photo of a sheet is sent
+
+    read: Callable[..., list[Any]] = zxingcpp.read_barcodes
     less = grey.copy()
     less.thumbnail((_LESS_PX, _LESS_PX))
-    looks = (lambda: grey, lambda: less, lambda: grey.filter(ImageFilter.MedianFilter(3)))
-    found = (zxingcpp.read_barcodes(look(), formats=zxingcpp.BarcodeFormat.QRCode) for look in looks)
-    return next((named for codes in found for one in codes if (named := read_code(one.text)) is not None), None)
+    for look in (grey, less, grey.filter(ImageFilter.MedianFilter(3))):
+        for one in read(look, formats=zxingcpp.BarcodeFormat.QRCode):
+            if (named := read_code(one.text)) is not None:
+                return named
+    return None
