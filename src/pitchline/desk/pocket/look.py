@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Count, Q
 from django.http import Http404
 from django.utils import timezone
 
@@ -109,6 +110,11 @@ class Waiting:
         return tuple(_says(row) for row in self.rows)
 
     @property
+    def photos(self) -> tuple[Brought, ...]:
+        """What of it is a photo."""
+        return tuple(row for row in self.rows if row.file)
+
+    @property
     def has_no_machine(self) -> bool:
         """Whether it can be taken in to a machine somebody chooses."""
         return self.machine is None and self.first.kind in ("begin", "photo")
@@ -178,9 +184,11 @@ def _with_their_own(business: Business, groups: Sequence[Sequence[Brought]]) -> 
 
 
 def many_waiting(business: Business, machine_id: uuid.UUID | None = None) -> int:
-    """How many records wait for a look, of one machine or of the whole yard."""
+    """How many things wait for a look, of one machine or of the whole yard: what belongs to one walk-round is one."""
     rows = Brought.objects.filter(business=business, state=Brought.LOOK)
-    return (rows if machine_id is None else rows.filter(machine_id=machine_id)).count()
+    rows = rows if machine_id is None else rows.filter(machine_id=machine_id)
+    found = rows.aggregate(rounds=Count("sheet_id", distinct=True), single=Count("pk", filter=Q(sheet_id=None)))
+    return int(found["rounds"] + found["single"])
 
 
 def waiting_with(actor: Actor, brought_id: int) -> Waiting:
