@@ -5,7 +5,7 @@ What rests on stored things alone is made once and kept (`piece_cache.py`); the 
 
 import json
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -22,6 +22,7 @@ from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.piece_cache import cached
 from pitchline.desk.pocket.marks import moment_said, parcel_mark, sheet_marks, way_of
+from pitchline.desk.pocket.told import Line, told_book, told_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.walkround.fields import PlaceFields, ReadingField
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
@@ -37,6 +38,7 @@ from pitchline.trade.findings import Severity
 from pitchline.trade.jobs import Caution
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import Place
 from pitchline.trade.saying import AS_WRITTEN, Saying, then, within
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
@@ -59,10 +61,10 @@ def parcel_of(machine: Machine) -> tuple[str, bytes]:
     finished = [(one.pk, one.version, one.touched_at) for one in sheets if one.state == Sheet.FINISHED]
     key = ("pocket", parcel_mark(machine, finished, way))
     kept = cached(
-        key, lambda: {"parcel": _json(_parcel(machine, sheets))}, str(machine.judgement_id or machine.pk)
+        key, lambda: {"parcel": as_json(_parcel(machine, sheets))}, str(machine.judgement_id or machine.pk)
     )
     draft = _draft(machine, sheets)
-    return mark, f'{{"etag":"{mark}","draft":{_json(draft)},{kept["parcel"][1:]}'.encode()
+    return mark, f'{{"etag":"{mark}","draft":{as_json(draft)},{kept["parcel"][1:]}'.encode()
 
 
 def mark_of(machine: Machine, way: str) -> str:
@@ -70,7 +72,8 @@ def mark_of(machine: Machine, way: str) -> str:
     return parcel_mark(machine, sheet_marks(machine.business, machine.pk).get(machine.pk, ()), way)
 
 
-def _json(told: object) -> str:
+def as_json(told: object) -> str:
+    """JSON without a space it does not need."""
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
 
 
@@ -80,21 +83,17 @@ def _parcel(machine: Machine, sheets: list[Sheet]) -> dict[str, Any]:
         "shape": SHAPE,
         "id": str(machine.pk),
         **which(machine),
-        "unit": _unit(machine),
+        "unit": unit_of(machine.business),
         "day": today().isoformat(),
         "hours": machine.hours_text,
         "hours_on": "",
-        "cautions": [
-            f"{title(Caution.MOVING_TRACK)}. {caution_text(Caution.MOVING_TRACK)}",
-            words.working_aid(),
-            *wrong,
-        ],
+        "cautions": [*cautions(), *wrong],
         "verdict": None,
         "drawing": "",
         "route": None,
         "hows": {},
         "tools": [],
-        "severities": [[each.value, label(each)] for each in Severity],
+        "severities": severities(),
         "places": [],
         "told": None,
     }
@@ -103,8 +102,18 @@ def _parcel(machine: Machine, sheets: list[Sheet]) -> dict[str, Any]:
         with writing(replace(verdict.writing, language=machine.business.language)):
             parcel["verdict"], parcel["drawing"] = _verdict(verdict), _drawing(verdict, machine)
     if dossier is not None:
-        parcel |= _hours(dossier) | _round(machine, dossier)
+        parcel |= _hours(dossier) | round_told(machine, dossier)
     return parcel
+
+
+def cautions() -> list[str]:
+    """What stands beside every walk-round."""
+    return [f"{title(Caution.MOVING_TRACK)}. {caution_text(Caution.MOVING_TRACK)}", words.working_aid()]
+
+
+def severities() -> list[list[str]]:
+    """How bad something is, to choose from."""
+    return [[each.value, label(each)] for each in Severity]
 
 
 def which(machine: Machine) -> dict[str, str]:
@@ -120,8 +129,9 @@ def which(machine: Machine) -> dict[str, str]:
     }
 
 
-def _unit(machine: Machine) -> str:
-    return "in" if machine.business.units == UnitSystem.IMPERIAL.value else "mm"
+def unit_of(business: Business) -> str:
+    """The unit of a figure that has none."""
+    return "in" if business.units == UnitSystem.IMPERIAL.value else "mm"
 
 
 def _known(machine: Machine, sheets: list[Sheet]) -> tuple[Dossier | None, list[str]]:
@@ -193,9 +203,15 @@ def _drawing(verdict: Verdict, machine: Machine) -> str:
     return str(inline(svg, "sidesmall", {}))
 
 
-def _round(machine: Machine, dossier: Dossier) -> dict[str, Any]:
+def round_told(machine: Machine, dossier: Dossier) -> dict[str, Any]:
     """What a walk-round asks, as a sheet begun today would."""
-    unit, day = _unit(machine), today()
+    unit, day = unit_of(machine.business), today()
+    book, last = told_book(dossier, unit), dossier.last_walk_round
+    hours_h = last.service_h if last is not None else 0.0
+
+    def told(place: str, what: str) -> Line:
+        return told_of(dossier, Place.from_key(place), Measurand(what), day, hours_h, book)
+
     sheet = Sheet(machine=machine, business=machine.business, date=day, date_text=day.isoformat(), unit=unit)
     shown, route = sheet_page(sheet, Rows(), dossier), route_of(dossier.gear)
     return {
@@ -205,7 +221,8 @@ def _round(machine: Machine, dossier: Dossier) -> dict[str, Any]:
             for quantity, how in shown.hows
         },
         "tools": [list(each) for each in shown.tools],
-        "places": [_place(each) for each in shown.places],
+        "places": [_place(each, told) for each in shown.places],
+        "told": book,
     }
 
 
@@ -224,13 +241,13 @@ def _route(route: Route) -> dict[str, Any]:
     return {"svg": str(svg), "spots": spots}
 
 
-def _place(place: PlaceFields) -> dict[str, Any]:
+def _place(place: PlaceFields, told: Callable[[str, str], Line]) -> dict[str, Any]:
     return {
         "key": place.key,
         "name": place.name,
         "side": place.side,
         "spot": place.key if place.spot is not None else "",
-        "readings": [_reading(each) for each in place.readings],
+        "readings": [_reading(each, told(place.key, each.quantity)) for each in place.readings],
         "seen": [
             {
                 "key": each.key,
@@ -247,7 +264,7 @@ def _place(place: PlaceFields) -> dict[str, Any]:
     }
 
 
-def _reading(each: ReadingField) -> dict[str, Any]:
+def _reading(each: ReadingField, told: Line) -> dict[str, Any]:
     return {
         "key": each.key,
         "label": each.label,
@@ -260,7 +277,7 @@ def _reading(each: ReadingField) -> dict[str, Any]:
             {"name": size.name, "said": size.said, "after": size.after, "each": size.each} for size in each.sizes
         ],
         "unjudged": bool(each.enter_at),
-        "told": None,
+        "told": told,
     }
 
 
