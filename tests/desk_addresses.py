@@ -8,6 +8,7 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
+    "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
@@ -27,6 +28,7 @@ MACHINE = {
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
+    "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

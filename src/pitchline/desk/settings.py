@@ -44,6 +44,7 @@ INSTALLED_APPS = [
     "pitchline.desk.freequote",
     "pitchline.desk.phones",
     "pitchline.desk.printed",
+    "pitchline.desk.pocket",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

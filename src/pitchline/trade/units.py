@@ -22,7 +22,7 @@ WATTS_PER_UNIT = {"W": 1.0, "kW": 1e3, "hp": 550 * 12 * INCH_M * POUND_KG * _GRA
 _KINDS_OF_UNIT = (METRES_PER_UNIT, KILOGRAMS_PER_UNIT, PASCALS_PER_UNIT, WATTS_PER_UNIT)
 DAYS_PER_WEEK = 7.0
 
-_UNIT_SPELLINGS = {
+UNIT_SPELLINGS = {
     '"': "in",
     "”": "in",
     "″": "in",
@@ -92,7 +92,7 @@ def _number(text: str, field: str, default_unit: str, factors: dict[str, float])
             phrase("Type it as 2 3/8 in or {as_figure} in.", as_figure=as_figure(2.375, "g")),
         )
     written = match["unit"].lower()
-    unit = _UNIT_SPELLINGS.get(written, written) or default_unit
+    unit = UNIT_SPELLINGS.get(written, written) or default_unit
     if unit not in factors:
         raise NotAllowedError(field, text, _with_unit(factors), "Use one of these units.")
     if match["whole"] and _DOUBTFUL_MARK[unit].fullmatch(match["whole"]):
