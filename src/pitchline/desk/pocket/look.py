@@ -101,8 +101,11 @@ class Waiting:
         names = {"who": first.recorded_by, "sender": first.sent_by, "here": _moment(first.at)}
         if first.recorded_at is None:
             return worded("Recorded by {who}; sent by {sender}, here since {here}.", **names)
-        said = "Recorded by {who} on {when} by the phone's clock; sent by {sender}, here since {here}."
-        return worded(said, **names, when=_moment(first.recorded_at))
+        return worded(
+            "Recorded by {who} on {when} by the phone's clock; sent by {sender}, here since {here}.",
+            **names,
+            when=_moment(first.recorded_at),
+        )
 
     @property
     def says(self) -> tuple[tuple[str, str], ...]:
