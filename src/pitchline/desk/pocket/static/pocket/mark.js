@@ -1,0 +1,35 @@
+/* The mark on every view: what waits, and whether the desk answers. */
+import { say } from "../desk/say.js";
+import { waitsSaid } from "./records.js";
+
+/** @returns {string} what the mark says */
+export function markSaid(kind, waits) {
+  const what = waitsSaid(waits);
+  if (kind === "out") return what ? say("sign in · {what} wait", { what }) : say("sign in");
+  if (kind === "none") return what ? say("no signal · {what} wait", { what }) : say("no signal");
+  if (what) return say("{what} wait", { what });
+  return say("nothing waits");
+}
+
+export function showMark(app) {
+  const at = document.querySelector("[data-mark-of-waiting]");
+  let busy = false;
+  let again = false;
+  const fill = async () => {
+    if (busy) return (again = true);
+    busy = true;
+    do {
+      again = false;
+      const waits = await app.store.waits();
+      const { kind } = app.sender.state;
+      at.textContent = markSaid(kind, waits);
+      at.dataset.kind = kind;
+      at.classList.toggle("something", waits.lines + waits.photos > 0 || kind === "none" || kind === "out");
+      at.hidden = false;
+    } while (again);
+    busy = false;
+  };
+  app.store.addEventListener("changed", fill);
+  app.sender.addEventListener("state", fill);
+  fill();
+}
