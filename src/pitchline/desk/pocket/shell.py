@@ -25,6 +25,7 @@ SHARED = (
     "desk/mark.svg",
     "desk/PitchlineSans-Regular.woff2",
     "desk/PitchlineSans-SemiBold.woff2",
+    "desk/awake.js",
     "desk/say.js",
     "walkround/round.css",
     "walkround/asking.js",

@@ -30,6 +30,7 @@ const WAYS = {
 
 class App {
   left = async () => {};
+  marked = () => {};
 
   /** @param {string} way what stands after #  @param {boolean} instead whether Back passes over where one was */
   go(way, instead = false) {
@@ -61,6 +62,7 @@ class App {
   showBare({ title, back, backSaid }, ...inside) {
     view.replaceChildren(trail(back, backSaid), ...inside.flat(9).filter(Boolean));
     document.title = `${title} · pitchline`;
+    this.marked();
     this.arrived(null);
   }
 

@@ -23,7 +23,9 @@ class Frame {
     this.far = el("span", { "data-far": true });
     this.route = el("div");
     this.title = el("h1", { tabindex: -1, "data-part-name": true });
-    this.bar = el("div.here-bar", { "data-here-bar": true }, el("p.soft", {}, this.number, " · ", this.far), this.route, this.title);
+    const mark = el("a.waits", { href: "#waiting", "data-mark-of-waiting": true, hidden: true });
+    const where = el("div.where-line", {}, el("p.soft", {}, this.number, " · ", this.far), mark);
+    this.bar = el("div.here-bar", { "data-here-bar": true }, where, this.route, this.title);
     this.stages = el("div", { "data-stages": true });
     this.photos = el("div");
     this.back = el("span");

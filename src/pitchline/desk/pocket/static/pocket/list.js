@@ -1,5 +1,6 @@
 /* The yard as the phone carries it: each machine with its last call, what waits of it, and rounds under way. */
 import { counted, say } from "../desk/say.js";
+import { daySaid } from "./days.js";
 import { el } from "./el.js";
 import { roundSaid } from "./head.js";
 
@@ -20,9 +21,12 @@ export function callOf(code, said) {
 }
 
 export async function showList(app) {
-  const [yard, rounds, local] = await Promise.all([app.store.read("yard", "yard"), app.store.all("rounds"), app.store.read("own", "machines")]);
+  const [yard, rounds, local, carried] = await Promise.all([
+    app.store.read("yard", "yard"), app.store.all("rounds"), app.store.read("own", "machines"), app.store.read("yard", "carried"),
+  ]);
   const rows = [...(local ?? []).filter((one) => !yard?.machines.some((row) => row.id === one.id)), ...(yard?.machines ?? [])];
   const list = el("ul.plain-list.machines");
+  const carrying = el("p.help");
   const said = el("p.help", { role: "status" });
   const fill = (text) => {
     const shown = found(rows, text);
@@ -57,12 +61,25 @@ export async function showList(app) {
       el("a.button", { href: "#new" }, say("Add a machine")),
     ),
     said,
+    carrying,
     list,
-    yard && el("p.help", {}, say("As the desk had it on {day}.", { day: yard.day_said ?? yard.day })),
+    yard && el("p.help", {}, say("As the desk had it on {day}.", { day: daySaid(yard.day) })),
   );
+  const far = () => (carrying.textContent = farSaid(app.sender.state, yard, carried));
+  app.sender.addEventListener("state", far);
+  app.leaving(() => app.sender.removeEventListener("state", far));
+  far();
   fill("");
   for (const [id, n] of await waitingOf(app.store)) waits.set(id, n);
   if (waits.size > 0) fill(document.getElementById("text")?.value ?? "");
+}
+
+/** How many machines open without a signal. */
+function farSaid(state, yard, carried) {
+  if (!yard?.machines.length) return "";
+  const n = state.far ? state.far.n : yard.machines.filter((row) => carried?.[row.id]).length;
+  if (n >= yard.machines.length) return say("All of them open without a signal.");
+  return say("{n} of {of} open without a signal so far.", { n, of: yard.machines.length });
 }
 
 /** How much waits of each machine. */

@@ -12,7 +12,6 @@ export function markSaid(kind, waits) {
 }
 
 export function showMark(app) {
-  const at = document.querySelector("[data-mark-of-waiting]");
   let busy = false;
   let again = false;
   const fill = async () => {
@@ -22,14 +21,16 @@ export function showMark(app) {
       again = false;
       const waits = await app.store.waits();
       const { kind } = app.sender.state;
-      at.textContent = markSaid(kind, waits);
-      at.dataset.kind = kind;
-      at.classList.toggle("something", waits.lines + waits.photos > 0 || kind === "none" || kind === "out");
-      at.hidden = false;
+      document.querySelectorAll("[data-mark-of-waiting]").forEach((at) => {
+        at.textContent = markSaid(kind, waits);
+        at.classList.toggle("something", waits.lines + waits.photos > 0 || kind === "none" || kind === "out");
+        at.hidden = false;
+      });
     } while (again);
     busy = false;
   };
   app.store.addEventListener("changed", fill);
   app.sender.addEventListener("state", fill);
+  app.marked = fill;
   fill();
 }
