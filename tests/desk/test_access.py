@@ -11,6 +11,7 @@ from django.db import transaction
 from django.urls import get_resolver
 
 from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
+from pitchline.desk.phones.middleware import FOR_THE_APP
 from pitchline.desk.walkround.models import Sheet
 
 
@@ -31,6 +32,10 @@ def test_every_address_is_known_here():
 @pytest.mark.parametrize(("name", "method"), (MACHINE | SHEET | YARD | BOOK).items())
 def test_nobody_is_sent_to_sign_in(name, method, addresses, with_login, client):
     response = getattr(client, method)(addresses(name))
+    if name in FOR_THE_APP:  # a script follows no way to a page: it is told
+        assert (response.status_code, response.json()["why"]) == (401, "signed out")
+        assert response.json()["href"].startswith("/sign-in/")
+        return
     assert response.status_code == 302
     assert response["Location"].startswith("/sign-in/")
 

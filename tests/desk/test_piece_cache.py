@@ -56,7 +56,7 @@ def test_what_cannot_be_made_is_not_kept(folder):
 
 def test_other_code_makes_its_own_pieces_and_the_old_ones_go(folder, monkeypatch):
     cached(("a",), Maker())
-    monkeypatch.setattr(piece_cache, "_code", lambda: "another release")
+    monkeypatch.setattr(piece_cache, "code_digest", lambda: "another release")
     assert cached(("a",), Maker("newer"))["text"] == "newer ü 1"
     tidy()
     with sqlite3.connect(folder / "pieces.sqlite3") as store:

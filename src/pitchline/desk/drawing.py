@@ -93,6 +93,11 @@ def _file_of(measurand: Measurand, of_one: bool) -> str:
     return f"{measurand.value}{'-of-one' if of_one and MEASURANDS[measurand].spans_joints else ''}.svg"
 
 
+def measured_address(measurand: Measurand, of_one: bool = False) -> str:
+    """Where the small picture of what is measured is found."""
+    return static(f"desk/measured/{_file_of(measurand, of_one)}")
+
+
 def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True) -> SafeString:
     """The small picture of what is measured, told in words; without caption where what it is called stands beside it.
 
@@ -103,7 +108,7 @@ def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True
     caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
     return format_html(
         '<figure class="measured"><img src="{}" width="{}" height="{}" alt="{}">{}</figure>',
-        static(f"desk/measured/{_file_of(measurand, of_one)}"),
+        measured_address(measurand, of_one),
         round(MEASURED_WIDE),
         round(MEASURED_TALL),
         picture.told,

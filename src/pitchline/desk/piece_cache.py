@@ -30,7 +30,7 @@ _HERE = threading.local()
 
 
 @cache
-def _code() -> str:
+def code_digest() -> str:
     """One short text for the code that makes the pieces: another release, or a file changed while working on it, is another."""
     root = Path(__file__).parents[1]
     files = sorted(path for path in root.rglob("*") if path.suffix in (".py", ".html", ".css"))
@@ -56,7 +56,7 @@ def close_store() -> None:
 
 
 def _name(key: tuple[str, ...]) -> bytes:
-    return hashlib.sha256("\n".join((_code(), *key)).encode()).digest()
+    return hashlib.sha256("\n".join((code_digest(), *key)).encode()).digest()
 
 
 def is_cached(key: tuple[str, ...]) -> bool:
@@ -90,7 +90,7 @@ def cached(key: tuple[str, ...], make: Callable[[], Mapping[str, str]], of: str 
     made = dict(make())
     packed = zlib.compress(json.dumps(made, ensure_ascii=False).encode(), 1)
     try:
-        _store().execute("INSERT OR REPLACE INTO drawn VALUES (?, ?, ?, ?)", (name, _code(), packed, of))
+        _store().execute("INSERT OR REPLACE INTO drawn VALUES (?, ?, ?, ?)", (name, code_digest(), packed, of))
     except sqlite3.Error:
         _LOG.debug("a piece of a page could not be stored", exc_info=True)
     return made
@@ -110,7 +110,7 @@ def tidy() -> None:
         store = _store()
         if store.execute("PRAGMA quick_check").fetchone() != ("ok",):
             raise sqlite3.DatabaseError("not sound")
-        store.execute("DELETE FROM drawn WHERE code <> ?", (_code(),))
+        store.execute("DELETE FROM drawn WHERE code <> ?", (code_digest(),))
         if store.execute("SELECT count(*) FROM drawn").fetchone()[0] > _MOST:
             store.execute("DELETE FROM drawn")
     except sqlite3.OperationalError:

@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("pitchline.desk.pricelist.urls")),
     path("machines/", include("pitchline.desk.freequote.urls")),
     path("", include("pitchline.desk.phones.urls")),
+    path("", include("pitchline.desk.pocket.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

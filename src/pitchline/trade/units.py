@@ -17,7 +17,7 @@ METRES_PER_UNIT = {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": INCH_M, "ft": 12 * IN
 KILOGRAMS_PER_UNIT = {"kg": 1.0, "t": 1000.0, "lb": POUND_KG}
 DAYS_PER_WEEK = 7.0
 
-_UNIT_SPELLINGS = {
+UNIT_SPELLINGS = {
     '"': "in",
     "”": "in",
     "″": "in",
@@ -87,7 +87,7 @@ def _number(text: str, field: str, default_unit: str, factors: dict[str, float])
             phrase("Type it as 2 3/8 in or {as_figure} in.", as_figure=as_figure(2.375, "g")),
         )
     written = match["unit"].lower()
-    unit = _UNIT_SPELLINGS.get(written, written) or default_unit
+    unit = UNIT_SPELLINGS.get(written, written) or default_unit
     if unit not in factors:
         raise NotAllowedError(field, text, _with_unit(factors), "Use one of these units.")
     if match["whole"] and _DOUBTFUL_MARK[unit].fullmatch(match["whole"]):

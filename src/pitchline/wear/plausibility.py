@@ -15,14 +15,14 @@ from statistics import median
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.measurands import MEASURANDS, Role
 from pitchline.trade.parts import PARTS, Side
-from pitchline.trade.readings import Reading, WalkRound
+from pitchline.trade.readings import Reading, Tool, WalkRound
 from pitchline.trade.saying import Saying, saying
 from pitchline.wear.doubt import reading_doubt
 from pitchline.wear.history import last_reading, renewed_h
 from pitchline.wear.settings import suspect_setting
 from pitchline.wear.slips import Slip, SlipKind, repeat_meant, shown, slips
 from pitchline.wear.suspicion import Suspicion, as_read, asked_of
-from pitchline.wear.yardstick import LEAST_LIFE, Yardstick, yardstick
+from pitchline.wear.yardstick import LEAST_LIFE, OUTSIDE_SIGMAS, Yardstick, yardstick
 
 RANK_STEP = 0.1
 """Life used by which a less usual slip must lie closer to what is known. Our own judgement."""
@@ -36,6 +36,12 @@ UNLIKE, UNLIKE_SIGMAS, LEAST_NEIGHBOURS = 0.25, 4.0, 3
 _FACTORS = (SlipKind.INCHES, SlipKind.MILLIMETRES, SlipKind.DECIMAL)
 JUMP = 0.5
 """Life used gained since the last reading beyond which a slip of hand is looked for."""
+LESS_WORN_FITS, LEAPT_FITS = (-0.02, 0.35), (-0.02, 0.25)
+"""Life used gained since the last reading that a value offered instead may show."""
+PAST, KNOWN_WORN, PAST_FITS = 1.15, 0.9, (-0.05, 1.05)
+"""Well past the limit; life used from which that is no surprise; and what a value offered instead may show."""
+FITS_SIGMAS, SPREADS, ALIKE, CONSISTENT = 3.0, 2.0, 0.1, 1.4826
+"""Room for a value offered instead: in standard uncertainties, in robust spreads, at least; and the spread's normal consistency."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,12 +147,20 @@ def _stick(
 
 
 def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) -> float:
-    """Life used at the last reading; not a number where there is none that is plausible itself."""
-    if stick is None or last is None:
+    return math.nan if last is None else last_life_of(stick, last[1])
+
+
+def last_life_of(stick: Yardstick | None, earlier: Reading) -> float:
+    """Life used at an earlier reading [1]; not a number where it is not plausible itself or there is nothing to hold it against."""
+    if stick is None:
         return math.nan
-    earlier = last[1]
     life, _, outside = stick.weighed(earlier.value_m, reading_doubt(earlier).u_m)
     return math.nan if life is None or (outside and not earlier.kept_because) else life
+
+
+def repeats_room_m(tool: Tool) -> float:
+    """How far apart repeats on one place may lie, however short the length [m]."""
+    return REPEATS_SIGMAS * math.hypot(tool.repeatability_m, tool.resolution_m)
 
 
 def _in_bounds(reading: Reading) -> bool:
@@ -204,10 +218,7 @@ _Asked = tuple[Saying, Callable[[float], bool]] | None
 def _repeats_apart(reading: Reading, walk_round: WalkRound) -> Suspicion | None:
     """One repeat that lies far from the others, by what the tool repeats to and by a share of the length."""
     middle_m = median(reading.repeats_m)
-    room_m = max(
-        REPEATS_SIGMAS * math.hypot(reading.tool.repeatability_m, reading.tool.resolution_m),
-        REPEATS_SHARE * middle_m,
-    )
+    room_m = max(repeats_room_m(reading.tool), REPEATS_SHARE * middle_m)
     farthest_m = max(reading.repeats_m, key=lambda repeat_m: abs(repeat_m - middle_m))
     if len(reading.repeats_m) < 2 or max(reading.repeats_m) - min(reading.repeats_m) <= room_m:
         return None
@@ -285,7 +296,7 @@ def _less_worn(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     if gain_m >= -BACKWARDS * math.hypot(one.u_m, reading_doubt(before).u_m):
         return None
     what = saying("reading.less_wear", read=as_read(one.reading), before=as_read(before), day=earlier.date)
-    return what, _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
+    return what, _gained(one, LESS_WORN_FITS)
 
 
 def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
@@ -296,13 +307,13 @@ def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     if len(lives) < LEAST_NEIGHBOURS:
         return None
     middle = median(lives)
-    spread = 1.4826 * median([abs(life - middle) for life in lives])
+    spread = CONSISTENT * median([abs(life - middle) for life in lives])
     if abs(one.life - middle) <= max(UNLIKE, UNLIKE_SIGMAS * math.hypot(spread, one.life_u)):
         return None
     usual = shown(round(median([x.reading.value_m for x in alike]), 4), one.reading)
     read = as_read(one.reading)
     what = saying("reading.unlike_beside", read=read, count=len(lives), part=place.part, usual=usual)
-    return what, _near(middle, middle, max(0.1, 3 * one.life_u, 2 * spread))
+    return what, _near(middle, middle, max(ALIKE, FITS_SIGMAS * one.life_u, SPREADS * spread))
 
 
 def _beside(one: _Looked, looked: Sequence[_Looked]) -> list[_Looked]:
@@ -335,7 +346,7 @@ def _sides_apart(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     what = saying(
         "reading.sides_apart", read=read, side=place.side, across_read=across_read, across_side=across_side
     )
-    return what, _near(other.life, other.life, max(0.1, 3 * one.life_u))
+    return what, _near(other.life, other.life, max(ALIKE, FITS_SIGMAS * one.life_u))
 
 
 def _leapt(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
@@ -343,14 +354,19 @@ def _leapt(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
         return None
     earlier, before = one.last
     what = saying("reading.far_more_worn", read=as_read(one.reading), before=as_read(before), day=earlier.date)
-    return what, _near(one.last_life - 0.02, one.last_life + 0.25, 3 * one.life_u)
+    return what, _gained(one, LEAPT_FITS)
 
 
 def _past_limit(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     known = _known_life(one, looked)
-    if not one.life - 2 * one.life_u > 1.15 or known > 0.9:
+    if not one.life - OUTSIDE_SIGMAS * one.life_u > PAST or known > KNOWN_WORN:
         return None
-    return saying("reading.well_past", read=as_read(one.reading)), _near(0.0, 1.0, 0.05)
+    return saying("reading.well_past", read=as_read(one.reading)), _near(*PAST_FITS, 0.0)
+
+
+def _gained(one: _Looked, fits: tuple[float, float]) -> Callable[[float], bool]:
+    low, high = fits
+    return _near(one.last_life + low, one.last_life + high, FITS_SIGMAS * one.life_u)
 
 
 def _near(low: float, high: float, room: float) -> Callable[[float], bool]:

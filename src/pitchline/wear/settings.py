@@ -33,7 +33,7 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
         setting that is merely out of its range is no slip: it is put right on the machine, not on the sheet.
     """
     band = dossier.range_of(reading.place.part, reading.measurand)
-    most_m = _most_m(dossier, reading)
+    most_m = most_setting_m(dossier, reading)
     slip = _slip_into(band, reading)
     if reading.value_m > most_m:
         what = saying("reading.more_than_it_can_show", read=as_read(reading), most=shown(most_m, reading))
@@ -46,7 +46,8 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
     return Suspicion(reading, date, told, slip.whole_m if slip else None, held=not reading.kept_because)
 
 
-def _most_m(dossier: Dossier, reading: Reading) -> float:
+def most_setting_m(dossier: Dossier, reading: Reading) -> float:
+    """The most that such a reading can show on this machine [m]."""
     most_m = MEASURANDS[reading.measurand].most_m
     stroke_m = dossier.gear.adjuster_stroke_m
     if reading.measurand is Measurand.ADJUSTER_EXTENSION and stroke_m is not None:

@@ -14,7 +14,7 @@ from pitchline.trade.units import METRES_PER_UNIT
 MOST_JOINTS = 8
 DECIMAL_SLIPS = (10.0, 100.0, 0.1, 0.01)
 _INCHES = ("in", "ft")
-_MM_PER_INCH = METRES_PER_UNIT["in"] / METRES_PER_UNIT["mm"]
+MM_PER_INCH = METRES_PER_UNIT["in"] / METRES_PER_UNIT["mm"]
 _PLAIN = re.compile(r"^\s*(?P<number>\d+(?:[.,]\d+)?)\s*(?:[a-zA-Z]+|\"|”|″|'|′)?\.?\s*$")
 _NEEDLESS_ZERO = re.compile(r"0\d")
 
@@ -143,11 +143,11 @@ def _unit_slips(reading: Reading) -> list[Slip]:
     over = _over(reading)
     found = []
     if units <= {"mm"}:
-        meant_m = length_m * _MM_PER_INCH
+        meant_m = length_m * MM_PER_INCH
         said = saying("reading.inches_as_millimetres", meant_m=meant_m, over=over)
         found.append(Slip(SlipKind.INCHES, meant_m, joints, said, 2))
     if units <= {"in"}:
-        meant_m = length_m / _MM_PER_INCH
+        meant_m = length_m / MM_PER_INCH
         said = saying("reading.millimetres_as_inches", meant_m=meant_m, over=over)
         found.append(Slip(SlipKind.MILLIMETRES, meant_m, joints, said, 2))
     return found

@@ -16,6 +16,8 @@ LEAST_LIFE, MOST_LIFE = -0.15, 1.6
 """Life used that a sound reading can show: a new part on the large side, or one run far past its limit. Our own bounds."""
 LEAST_MEANT, MOST_MEANT = -0.1, 1.5
 """Life used a value offered instead must show: new-to-scrap, with room for a part run past it. Our own bounds."""
+OUTSIDE_SIGMAS, MEANT_ROOM = 2.0, 0.5
+"""Standard uncertainties outside which a value is suspected, and the most room they give a value offered instead [1]. Our own."""
 CHAIN_CEILING = 0.03
 _PITCHES = (Measurand.PITCH, Measurand.RUBBER_PITCH)
 
@@ -91,7 +93,7 @@ class Yardstick:
         if life is None:
             return None, math.nan, True
         doubt = float(self.line.life_doubt(value_m, u_m))
-        room = 2 * doubt
+        room = OUTSIDE_SIGMAS * doubt
         outside = life + room < self.least_life or life - room > self.most_life
         return life, doubt, outside or not self.least_m <= value_m <= self.most_m
 
@@ -113,7 +115,7 @@ class Yardstick:
         life, doubt, _ = self.weighed(value_m, u_m)
         if life is None or not self.least_m <= value_m <= self.most_m:
             return False
-        room = min(2 * doubt, 0.5)
+        room = min(OUTSIDE_SIGMAS * doubt, MEANT_ROOM)
         return LEAST_MEANT - room <= life <= MOST_MEANT + room
 
 

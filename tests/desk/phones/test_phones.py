@@ -11,7 +11,7 @@ from django.utils import timezone
 
 from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
 from pitchline.desk.phones.actions import WRONG_AN_HOUR
-from pitchline.desk.phones.middleware import AT_THE_DOOR, BY_THE_DOOR, COOKIE, FOR_PHONES
+from pitchline.desk.phones.middleware import AT_THE_DOOR, BY_THE_DOOR, COOKIE, FOR_PHONES, FOR_THE_APP
 from pitchline.desk.phones.models import Asking, Door, Phone, WrongCode
 from pitchline.desk.phones.network import NAMED, local_addresses
 from pitchline.desk.phones.ways import WAYS
@@ -108,6 +108,14 @@ def test_phone_that_is_not_in_reaches_nothing_but_the_door(which, owner_client, 
         owner_client.post(f"/phones/{Phone.objects.get(person='Ann').pk}/out/")
     for name, method in (YARD | MACHINE | SHEET | BOOK).items():
         reached = getattr(phone, method)(addresses(name))
+        if name in FOR_THE_APP:
+            told = {"put out": "put out"}.get(which, "not let in")
+            assert (reached.status_code, reached.json()["why"], reached.json()["href"]) == (
+                401,
+                told,
+                "/ask-in/",
+            ), name
+            continue
         assert (reached.status_code, reached["Location"]) == (302, "/ask-in/"), name
     for name in OPEN - {"feed", "machine-feed"}:
         reached = phone.get(reverse(name))

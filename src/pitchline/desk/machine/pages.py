@@ -173,7 +173,7 @@ class MachinePage:
 
 def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: UnitSystem) -> MachinePage:
     """What the machine's page shows; without a side the one that presses more."""
-    side = side or _pressing_side(verdict)
+    side = side or pressing_side(verdict)
     links = _links(machine, verdict)
     axis = hours_axis(verdict)
     return MachinePage(
@@ -182,7 +182,7 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
         side=side.value,
         drawing=inline(side_svg(verdict, side, WIDE, units, prefix="side"), "side", links),
         drawing_small=inline(side_svg(verdict, side, SMALL, units, prefix="sidesmall"), "sidesmall", links),
-        parts=tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency)),
+        parts=part_lines(verdict, axis),
         axis=axis,
         jobs=_jobs(verdict),
         suspicions=[
@@ -195,6 +195,11 @@ def machine_page(machine: Machine, verdict: Verdict, side: Side | None, units: U
         counts_from=words.counts_from(verdict),
         aid=words.WORKING_AID,
     )
+
+
+def part_lines(verdict: Verdict, axis: HoursAxis) -> tuple[PartLine, ...]:
+    """Every part, most pressing first."""
+    return tuple(_line(part, verdict, axis) for part in sorted(verdict.parts, key=_urgency))
 
 
 def _jobs(verdict: Verdict) -> list[dict[str, object]]:
@@ -228,7 +233,7 @@ def _urgency(part: PartVerdict) -> tuple[int, float]:
     return -part.call.rank, due.middle if due is not None else float("inf")
 
 
-def _pressing_side(verdict: Verdict) -> Side:
+def pressing_side(verdict: Verdict) -> Side:
     """The side of the part that is most pressing; left where none is."""
     sides = (part.place.side for part in sorted(verdict.parts, key=_urgency) if part.call.asks)
     return next((side for side in sides if side in (Side.LEFT, Side.RIGHT)), Side.LEFT)

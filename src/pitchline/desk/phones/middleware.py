@@ -6,13 +6,15 @@ from typing import Any, cast
 
 from django.conf import settings
 from django.contrib.auth.models import AnonymousUser
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.phones.actions import seen
 from pitchline.desk.phones.models import Phone
-from pitchline.desk.phones.queries import phone_by
+from pitchline.desk.phones.queries import is_put_out, phone_by
+from pitchline.words import in_english, translated
 
 BY_THE_DOOR = "pitchline.by_the_door_for_phones"
 """A key of a WSGI request that no header can set."""
@@ -21,7 +23,9 @@ COOKIE = "__Host-pitchline-phone"
 COOKIE_S = 180 * 24 * 3600
 AT_THE_DOOR = frozenset(("ask-in", "alive", "icon"))
 """What a phone sees before it is let in."""
-FOR_PHONES = AT_THE_DOOR | {
+FOR_THE_APP = frozenset(("pocket-hello", "pocket-yard", "pocket-machine", "pocket-send"))
+"""What the app on a phone asks by script: whoever may not is told why, and never led on to another page."""
+FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
     "yard", "add", "machine", "gear", "limits", "part", "changes", "blank-sheet", "paper", "ground-fit", "outlook",
     "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
@@ -53,15 +57,36 @@ class PhoneMiddleware:
 
     def process_view(self, request: HttpRequest, view: Any, args: object, kwargs: object) -> HttpResponse | None:
         """The door where nobody was let in; a page that says so where a phone has no business."""
-        if BY_THE_DOOR not in request.META:
-            return None
         match = request.resolver_match
         name = match.view_name if match is not None else ""
+        if BY_THE_DOOR not in request.META:
+            signed_out = settings.LOGIN and name in FOR_THE_APP and not request.user.is_authenticated
+            return _told_why("signed out", reverse("sign-in")) if signed_out else None
         if getattr(request, "phone", None) is None:
+            if name in FOR_THE_APP:
+                was_in = is_put_out(request.COOKIES.get(COOKIE, ""))
+                return _told_why("put out" if was_in else "not let in", reverse("ask-in"))
             return None if name in AT_THE_DOOR else redirect("ask-in")
         if name in FOR_PHONES:
             return None
         return render(request, "phones/not-from-a-phone.html", status=HTTPStatus.FORBIDDEN)
+
+
+_WHY = {
+    "not let in": in_english(
+        "This phone is not let in here. Ask at the desk for a code; what waits on the phone stays."
+    ),
+    "put out": in_english(
+        "This phone was put out. Ask at the desk to be let in again; what waits on the phone stays."
+    ),
+    "signed out": in_english("Sign in again; what waits here stays until then."),
+}
+
+
+def _told_why(why: str, href: str) -> JsonResponse:
+    told = JsonResponse({"why": why, "href": href, "said": translated(_WHY[why])}, status=HTTPStatus.UNAUTHORIZED)
+    told.headers["Cache-Control"] = "no-store"
+    return told
 
 
 def _let(request: HttpRequest, phone: Phone) -> None:

@@ -36,6 +36,11 @@ def phone_by(secret: str) -> Phone | None:
     return found
 
 
+def is_put_out(secret: str) -> bool:
+    """Whether a secret was a phone's that was in, and is out by now."""
+    return bool(secret) and Phone.objects.filter(mark=mark_of(secret)).exists()
+
+
 def asking_by(secret: str) -> Asking | None:
     """What a phone asked and waits for."""
     return Asking.objects.filter(mark=mark_of(secret)).first() if secret else None

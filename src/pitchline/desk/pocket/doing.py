@@ -1,0 +1,258 @@
+"""What each kind of record does: the same actions as on the desk's pages, so that offline and online mean one thing."""
+
+import datetime as dt
+import uuid
+from typing import Any
+
+from django.db import IntegrityError, transaction
+from django.http import Http404
+
+from pitchline.desk.bridge.machines import WHICH_ONE, known_dossier
+from pitchline.desk.clock import today
+from pitchline.desk.machine.actions import About as MachineIs
+from pitchline.desk.machine.actions import add_machine, change_file
+from pitchline.desk.machine.gear_form import GearForm
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import dossier_of, drafts_of, rows_on, sheets_of
+from pitchline.desk.people.who import Actor
+from pitchline.desk.photos.actions import About as PhotoIs
+from pitchline.desk.photos.actions import keep
+from pitchline.desk.pocket.intake import WAYS, Became, Taking, waiting_sheet
+from pitchline.desk.pocket.models import Brought
+from pitchline.desk.pocket.records import BeginAbout, LineAbout, MachineAbout, NotTakenError, PhotoAbout
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.walkround.actions import Saved, save_lines, start_sheet
+from pitchline.desk.walkround.day_and_hours import first_hours_asked, head_of, is_to_come
+from pitchline.desk.walkround.finishing import finish_sheet
+from pitchline.desk.walkround.form_lines import HEAD, Typed
+from pitchline.desk.walkround.models import Sheet
+from pitchline.desk.walkround.pages import warned_of
+from pitchline.desk.walkround.queries import page_of, sheet_of
+from pitchline.desk.yard.forms import AddMachineForm
+from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.machine import MachineKind
+from pitchline.trade.measurands import Measurand
+from pitchline.words import translated, worded
+
+
+def machine(taking: Taking) -> Became:
+    """A machine nobody entered yet; and its running gear, where what was counted is enough for one."""
+    about: MachineAbout = taking.record.about
+    typed = {"machine_id": str(about.machine), "kind": about.kind, "name": about.name, "hours": about.hours}
+    form = AddMachineForm(
+        typed | {"customer": about.customer, "place": about.site}, business=taking.actor.business
+    )
+    if not form.is_valid():
+        raise InputError(_problems(form))
+    said = form.cleaned_data
+    row = add_machine(
+        taking.actor,
+        machine_id=about.machine,
+        short_name=f"m-{about.machine.hex[:8]}",
+        about=MachineIs(
+            *(said[each] for each in ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE))
+        ),
+        hours_text=said["hours"],
+        hours_h=form.hours_h,
+    )
+    _told_who(taking, row.pk)
+    if not row.file_text and about.counts:
+        _gear(taking.actor, row, about)
+    return Became("done", worded("{machine} is in the yard.", machine=row.name))
+
+
+def _gear(actor: Actor, row: Machine, about: MachineAbout) -> None:
+    """Enter a running gear as it was counted, by the form that asks for one at the desk."""
+    counted = {name: str(each) for name, each in about.counts.items()}
+    start = {"slew_ring": "on"} if row.kind == MachineKind.EXCAVATOR.value else {}
+    first = {name: each.initial for name, each in GearForm.base_fields.items() if each.initial is not None}
+    typed = first | start | ({"track": about.track} if about.track else {}) | counted
+    form = GearForm(typed | {"seen_version": row.version}, numbers=actor.business.numbers)
+    if not form.is_valid():
+        raise InputError(_problems(form))
+    text = form.file_text(row.short_name, row.name, row.kind)
+    why = translated("running gear entered")
+    change_file(actor, machine_id=row.pk, seen_version=row.version, text=text, why=why)
+
+
+def _problems(form: Any) -> tuple[Problem, ...]:
+    """What a form that is filled in at the desk refuses, as it says it there."""
+    return tuple(
+        Problem(
+            str(form.fields[name].label) if name in form.fields else translated("machine"),
+            str(form.data.get(name, ""))[:60],
+            " ".join(map(str, told)),
+            "Enter it at the desk.",
+        )
+        for name, told in form.errors.items()
+    )
+
+
+def begin(taking: Taking) -> Became:
+    """A walk-round begun, with its day, hours and who goes round."""
+    about: BeginAbout = taking.record.about
+    row = Machine.objects.filter(business=taking.actor.business, pk=about.machine).first()
+    if row is None:
+        raise _refuse(
+            "machine", "not in this yard", "one of this yard", "Take it in to another machine, or let it go."
+        )
+    if row.archived_at is not None and not taking.anyway:
+        raise _refuse(
+            "machine", "archived meanwhile", "one in the list", "Look at it at the desk; nothing is lost."
+        )
+    if not row.file_text:
+        raise _refuse(
+            "machine", "no running gear entered", "one with its running gear", "Enter it at the desk first."
+        )
+    others = [one for one in drafts_of(row) if one.pk != about.sheet]
+    sheet = start_sheet(taking.actor, machine_id=row.pk, sheet_id=about.sheet, day=_day(about.date))
+    if sheet.machine_id != row.pk:
+        raise _refuse("walk-round", "one of another machine", "one of this machine", "Look at both at the desk.")
+    head = {"date": about.date, "hours": about.hours, "by": about.by or sheet.by}
+    save_lines(
+        taking.actor, sheet_id=sheet.pk, writer=taking.record.writer, lines=[Typed(HEAD, head, sheet.version)]
+    )
+    _told_who(taking, row.pk)
+    if not others:
+        return Became("done")
+    who = others[0].by or translated("somebody")
+    said = "Another walk-round of this machine is not finished, begun by {who}. Both are kept; look at both before finishing."
+    return Became("done", worded(said, who=who))
+
+
+def _day(text: str) -> dt.date:
+    try:
+        return dt.date.fromisoformat(text)
+    except ValueError:
+        return today()  # what was typed stands in the head all the same, and is told there
+
+
+def line(taking: Taking) -> Became:
+    """One line; where somebody else wrote there meanwhile theirs stands, and this one is kept beside it."""
+    about: LineAbout = taking.record.about
+    sheet = _begun(taking, about.sheet)
+    if _is_passed(taking):
+        return Became(
+            "done", translated("This phone sent a newer entry of the same line before: that one stands.")
+        )
+    why = translated("entered on a phone without a signal, taken in later") if taking.anyway else ""
+    one = Typed(about.key, about.fields, about.seen)
+    saved = save_lines(taking.actor, sheet_id=sheet.pk, writer=taking.record.writer, lines=[one], why=why)[0]
+    return _line_became(sheet_of(taking.actor.business, sheet.pk), saved)
+
+
+def _is_passed(taking: Taking) -> bool:
+    """Whether the same phone recorded the same line anew, and that came in first: as where a file was taken in late."""
+    about = taking.record.about
+    later = Brought.objects.filter(
+        business=taking.actor.business, writer=taking.record.writer, nth__gt=taking.record.nth, kind="line"
+    )
+    same = later.filter(sheet_id=about.sheet, state=Brought.DONE).only("record")
+    return any(one.record["about"]["key"] == about.key for one in same)
+
+
+def _line_became(sheet: Sheet, saved: Saved) -> Became:
+    warned, problem, said = [], saved.problem, saved.words
+    if saved.key == HEAD:
+        dossier = known_dossier(sheet.machine)
+        head = head_of(sheet, dossier_of(sheet.machine) or dossier) if dossier is not None else None
+        warned = [{"said": one, "held": False, "put": "", "put_said": ""} for one in (head.asks if head else ())]
+        problem = " ".join(each for _, each in head.wrong) if head else problem
+    elif not saved.aside and Typed(saved.key).what in {each.value for each in Measurand}:
+        sheets = sheets_of(sheet.machine)
+        whole = dossier_of(sheet.machine, sheets)
+        here = next((one for one in sheets if one.pk == sheet.pk), None)
+        if whole is not None and here is not None:
+            warned = [
+                {"said": one.said, "held": one.held, "put": one.put, "put_said": one.put_said}
+                for one in warned_of(here, rows_on(here), whole).get(saved.key, ())
+            ]
+    told = {"v": saved.version, "problem": problem, "warned": warned, "aside": saved.aside}
+    what = "aside" if saved.aside else "questioned" if problem or warned else "done"
+    judges = sheet.state == Sheet.FINISHED
+    return Became(what, problem or said, {"line": told}, judges=judges)
+
+
+def finish(taking: Taking) -> Became:
+    """A walk-round finished; asked about first where its day is to come or its first hours are unlike the machine's."""
+    sheet = _begun(taking, taking.record.about.sheet)
+    if sheet.state == Sheet.FINISHED:
+        return Became("done", translated("It was finished already."), {"sheet": {"state": sheet.state}})
+    asked = is_to_come(sheet) or (sheet.machine.last_walk_on is None and first_hours_asked(sheet))
+    if asked and not (taking.record.about.right or taking.anyway):
+        dossier = dossier_of(sheet.machine)
+        asks = head_of(sheet, dossier).asks if dossier is not None else ()
+        return Became("questioned", " ".join(asks), _told_of(sheet), is_kept=True)
+    try:
+        with transaction.atomic():
+            finish_sheet(taking.actor, sheet_id=sheet.pk)
+    except IntegrityError:  # two finished it for one day, and the other was faster by a hair
+        raise _refuse(
+            "day", sheet.date_text, "a day without another finished walk-round", "Look at both at the desk."
+        ) from None
+    sheet.refresh_from_db()
+    return Became(
+        "done", translated("Walk-round finished; the machine is judged next."), _told_of(sheet), judges=True
+    )
+
+
+def _told_of(sheet: Sheet) -> dict[str, Any]:
+    shown, _ = page_of(sheet_of(sheet.business, sheet.pk))
+    counts = {"missing": len(shown.missing), "unread": shown.unread_count}
+    return {"sheet": {"state": sheet.state, "told": shown.told} | counts}
+
+
+def photo(taking: Taking) -> Became:
+    """A photo kept, written anew as every photo is."""
+    about: PhotoAbout = taking.record.about
+    if about.sheet is not None:
+        _begun(taking, about.sheet)
+    if taking.photo is None:
+        raise Http404("Its file is gone.")
+    keep(
+        taking.actor,
+        machine_id=about.machine,
+        attachment_id=about.photo,
+        sent=taking.photo,
+        about=PhotoIs(about.caption, about.place, about.sheet),
+    )
+    return Became("done", translated("Photo kept."))
+
+
+def _begun(taking: Taking, sheet_id: uuid.UUID) -> Sheet:
+    """The walk-round a record belongs to.
+
+    Raises
+    ------
+    NotAllowedError
+        Its beginning waits for a look, and so does all that belongs to it.
+    NotTakenError
+        It has not begun here: its beginning is still to come.
+    """
+    business = taking.actor.business
+    sheet = Sheet.objects.select_related("machine", "business").filter(business=business, pk=sheet_id).first()
+    if sheet is not None:
+        sheet.machine.business = sheet.business
+        return sheet
+    if waiting_sheet(taking.actor, sheet_id):
+        raise _refuse(
+            "walk-round", "its beginning waits for a look", "one that is begun here", "Look at it at the desk."
+        )
+    raise NotTakenError(
+        409, "wait", translated("Its walk-round has not come yet. It stays on the phone until it has.")
+    )
+
+
+def _refuse(field: str, seen: str, allowed: str, step: str) -> NotAllowedError:
+    return NotAllowedError(translated(field), translated(seen), translated(allowed), translated(step))
+
+
+def _told_who(taking: Taking, machine_id: uuid.UUID) -> None:
+    """The trail says who recorded it and when, where that is not who sends it now."""
+    record, sender = taking.record, taking.sender.name
+    if record.person and record.person != sender:
+        said = worded("{who}, {when} by the phone's clock", who=record.person, when=record.at)
+        note(taking.actor, machine_id, [Told(translated("recorded on a phone by somebody else"), "", said)])
+
+
+WAYS |= {"machine": machine, "begin": begin, "line": line, "finish": finish, "photo": photo}
