@@ -8,15 +8,14 @@ from django.middleware.csrf import get_token
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline import __version__
 from pitchline.desk.clock import today
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.piece_cache import code_digest
 from pitchline.desk.pocket.carried import yard_of
 from pitchline.desk.pocket.intake import Sender, take
 from pitchline.desk.pocket.marks import answer_with
 from pitchline.desk.pocket.parcel import machine_in_the_list, parcel_of
 from pitchline.desk.pocket.records import MOST_RECORD, NotTakenError, record_in, shapes, too_large
+from pitchline.desk.pocket.shell import shell
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, Upload, taken
 from pitchline.trade.errors import InputError
 from pitchline.words import translated
@@ -38,7 +37,7 @@ def hello(request: DeskRequest) -> HttpResponse:
         "day": today().isoformat(),
         "now": timezone.now().isoformat(timespec="seconds"),
         "shapes": shapes(),
-        "app": f"{__version__}-{code_digest()}",
+        "app": shell()[0],
         "yard": mark,
     }
     response = JsonResponse(told)

@@ -21,7 +21,7 @@ export function stageOf(place, lines, parcel, unit) {
         "section.seen",
         { "aria-label": say("Seen on {part}", { part: place.name }) },
         el("h2", {}, say("What you see")),
-        before.map((one) => el("p.previous", {}, one.said)),
+        before.length > 0 && el("p.previous", {}, place.last_seen ?? before.map((one) => one.said).join("; ")),
         place.looked && nothingLine(place.looked, lines[place.looked]?.fields ?? {}),
         place.seen.map((one) => findingLine(one, lines[one.key]?.fields ?? {}, parcel.severities)),
       ),
@@ -98,7 +98,7 @@ function readingLine(one, place, fields, parcel, unit) {
 /** The sizes a reading is held against: last time, new, limit. */
 export function sizesOf(one, joints, unit) {
   const sizes = one.sizes ?? [];
-  if (sizes.length === 0) return one.note ?? "";
+  if (one.unjudged && sizes.length === 0) return say("Kept, but not judged: no range is entered for it.");
   const told = sizes.map((size, n) => [
     n > 0 && " · ",
     `${size.name} `,
