@@ -26,5 +26,10 @@ def drawn(size: int, *, wider: bool) -> bytes:
 
 
 if __name__ == "__main__":
-    for name, size, wider in (("180", 180, False), ("192", 192, False), ("512", 512, False), ("512-maskable", 512, True)):
+    for name, size, wider in (
+        ("180", 180, False),
+        ("192", 192, False),
+        ("512", 512, False),
+        ("512-maskable", 512, True),
+    ):
         (OUT / f"icon-{name}.png").write_bytes(drawn(size, wider=wider))

@@ -66,7 +66,9 @@ class Desk:
 
     def rows(self, asked, *values):
         """What the database holds."""
-        with closing(sqlite3.connect(f"file:{self.folder}/desk.sqlite3?mode=ro", uri=True, timeout=60)) as database:
+        with closing(
+            sqlite3.connect(f"file:{self.folder}/desk.sqlite3?mode=ro", uri=True, timeout=60)
+        ) as database:
             return database.execute(asked, values).fetchall()
 
     def judged(self):

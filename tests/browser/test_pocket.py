@@ -142,7 +142,9 @@ def test_whole_round_and_a_new_machine_without_a_network_are_there_once(dark, de
 
 def readings(desk, sheet):
     """What is written as read on a walk-round: the first text of each line."""
-    rows = desk.rows("SELECT part, side, position, measurand, typed FROM walkround_readingrow WHERE sheet_id = ?", sheet)
+    rows = desk.rows(
+        "SELECT part, side, position, measurand, typed FROM walkround_readingrow WHERE sheet_id = ?", sheet
+    )
     return {
         f"{part}{f'/{side}' if side else ''}{f'/{n}' if n else ''}:{what}": json.loads(typed)[0]
         for part, side, n, what, typed in rows

@@ -70,7 +70,7 @@ export async function showList(app) {
   app.leaving(() => app.sender.removeEventListener("state", far));
   far();
   fill("");
-  for (const [id, n] of await waitingOf(app.store)) waits.set(id, n);
+  for (const [id, n] of await app.store.waitingByMachine()) waits.set(id, n);
   if (waits.size > 0) fill(document.getElementById("text")?.value ?? "");
 }
 
@@ -81,16 +81,3 @@ function farSaid(state, yard, carried) {
   if (n >= yard.machines.length) return say("All of them open without a signal.");
   return say("{n} of {of} open without a signal so far.", { n, of: yard.machines.length });
 }
-
-/** How much waits of each machine. */
-async function waitingOf(store) {
-  const [records, rounds] = await Promise.all([store.all("records"), store.all("rounds")]);
-  const machineOf = new Map(rounds.map((one) => [one.sheet, one.machine]));
-  const many = new Map();
-  records.forEach(({ about }) => {
-    const id = about.machine ?? machineOf.get(about.sheet);
-    many.set(id, (many.get(id) ?? 0) + 1);
-  });
-  return many;
-}
-

@@ -24,14 +24,12 @@ export function photosOf(app, about, name) {
     shown,
   );
   const fill = async () => {
-    const waiting = (await app.store.all("records")).filter((one) => isOf(one, about));
+    const waiting = await app.store.photosOf(about);
     shown.replaceChildren(...waiting.map((one, n) => shownPhoto(one, n + 1, name)));
   };
   fill();
   return section;
 }
-
-const isOf = ({ kind, about: has }, { machine, sheet, place }) => kind === "photo" && has.machine === machine && (has.sheet ?? null) === sheet && has.place === place;
 
 function chooser(text, name, about, taken) {
   const choose = async (event) => {

@@ -27,7 +27,8 @@ export function openStore(name = NAME) {
     const asked = indexedDB.open(name, 1);
     asked.onupgradeneeded = () => {
       Object.entries(STORES).forEach(([store, about]) => asked.result.createObjectStore(store, about));
-      asked.transaction.objectStore("records").createIndex("kind", "kind");
+      const records = asked.transaction.objectStore("records");
+      ["kind", "owner", "of"].forEach((index) => records.createIndex(index, index));
     };
     asked.onsuccess = () => done(new Store(asked.result));
     asked.onerror = () => failed(asked.error);
@@ -93,6 +94,28 @@ export class Store extends EventTarget {
     this.others?.postMessage("changed");
   }
 
+  /** Photos that wait, of a machine or of a part on a walk-round. */
+  photosOf(about) {
+    return answerOf(this.db.transaction("records").objectStore("records").index("of").getAll(ofWhat(about)));
+  }
+
+  /** @returns {Promise<Map<string, number>>} how much waits of each machine, without reading any of it */
+  async waitingByMachine() {
+    const owners = this.db.transaction("records").objectStore("records").index("owner");
+    const found = new Map();
+    await new Promise((done, failed) => {
+      const asked = owners.openKeyCursor(null, "nextunique");
+      asked.onerror = () => failed(asked.error);
+      asked.onsuccess = () => {
+        if (!asked.result) return done();
+        found.set(asked.result.key, 0);
+        asked.result.continue();
+      };
+    });
+    await Promise.all([...found.keys()].map(async (owner) => found.set(owner, await answerOf(owners.count(owner)))));
+    return found;
+  }
+
   async waits() {
     const records = this.db.transaction("records").objectStore("records");
     const [all, photos] = await Promise.all([answerOf(records.count()), answerOf(records.index("kind").count("photo"))]);
@@ -131,6 +154,7 @@ export class Store extends EventTarget {
       } else {
         line.nth = (await added(ask, "line", { sheet, key, fields, seen: line.v }, { open })).nth;
       }
+      if (open) await ask("own", "put", line.nth, "open");
       round.lines[key] = { v: line.v, nth: line.nth, fields };
       await ask("rounds", "put", round);
       return round;
@@ -139,8 +163,11 @@ export class Store extends EventTarget {
 
   /** What was open when the app was ended is as good as typed to its end. */
   closeAll() {
-    return this.write(["records"], async (ask) => {
-      for (const record of await ask("records", "getAll")) if (record.open) await ask("records", "put", { ...record, open: false });
+    return this.write(["own", "records"], async (ask) => {
+      const nth = await ask("own", "get", "open");
+      const record = nth ? await ask("records", "get", nth) : null;
+      if (record?.open) await ask("records", "put", { ...record, open: false });
+      await ask("own", "delete", "open");
     });
   }
 
@@ -180,6 +207,8 @@ export class Store extends EventTarget {
   }
 }
 
+const ofWhat = ({ machine, sheet, place }) => [machine, sheet ?? "", place].join(" ");
+
 async function added(ask, kind, about, more) {
   const nth = ((await ask("own", "get", "nth")) ?? 0) + 1;
   let writer = await ask("own", "get", "writer");
@@ -189,7 +218,9 @@ async function added(ask, kind, about, more) {
   }
   await ask("own", "put", nth, "nth");
   const { person } = (await ask("own", "get", "met")) ?? {};
-  const record = { ...recordOf(kind, about, { nth, writer, person }), ...more };
+  const owner = about.machine ?? (await ask("rounds", "get", about.sheet))?.machine ?? "";
+  const of = kind === "photo" ? { of: ofWhat(about) } : {};
+  const record = { ...recordOf(kind, about, { nth, writer, person }), owner, ...of, ...more };
   await ask("records", "put", record);
   return record;
 }
