@@ -119,7 +119,7 @@ def test_phone_that_is_not_in_reaches_nothing_but_the_door(which, owner_client, 
         assert (reached.status_code, reached["Location"]) == (302, "/ask-in/"), name
     for name in OPEN - {"feed", "machine-feed"}:
         reached = phone.get(reverse(name))
-        wanted = 200 if name in ("ask-in", "alive") else 302
+        wanted = 302 if name in ("icon", "sign-in", "sign-out") else 200
         assert reached.status_code == wanted, name
     assert phone.get("/api/v1/machines").status_code == 302
 

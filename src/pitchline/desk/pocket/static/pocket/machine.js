@@ -5,7 +5,7 @@ import { daySaid } from "./days.js";
 import { drawn, el, upFirst } from "./el.js";
 import { goOn, roundSaid } from "./head.js";
 import { callOf } from "./list.js";
-import { photosOf } from "./photos-shown.js";
+import { photosOf } from "./photos.js";
 import { howOf, sizesOf } from "./stage.js";
 
 export async function showMachine(app, id) {

@@ -17,14 +17,14 @@ export function sentAs({ id, shape, nth, at, writer, person, kind, about }) {
   return { id, shape, nth, at, writer, person, kind, about };
 }
 
-/** @returns {string} on what a record rests: what hangs on something that cannot be taken in waits with it */
-export function restsOn(record) {
-  return record.kind === "machine" ? record.about.machine : (record.about.sheet ?? record.about.machine ?? "");
-}
-
-/** Whether a record must wait because one before it, that it rests on, stays on the phone. */
-export function isHeldBack(record, stuck) {
-  return [record.about.sheet, record.about.machine].some((one) => one && stuck.has(one));
+/** Whether a record must wait for one of those that stay on the phone: a walk-round for its machine, a line for its walk-round, the end for all. */
+export function isHeldBack({ nth, kind, about }, stuck) {
+  return stuck.some((one) => {
+    if (one.nth === nth) return true;
+    if (one.kind === "machine") return one.about.machine === about.machine;
+    const isOfSame = Boolean(about.sheet) && one.about.sheet === about.sheet;
+    return isOfSame && (one.kind === "begin" || kind === "finish");
+  });
 }
 
 /** @param {{lines: number, photos: number}} waits @returns {string} such as "13 lines, 1 photo"; empty where nothing waits */

@@ -5,7 +5,7 @@ import { markOf } from "../walkround/standing.js";
 import { keepAwake } from "../desk/awake.js";
 import { drawn, el } from "./el.js";
 import { frameHere } from "./frame.js";
-import { photosOf } from "./photos-shown.js";
+import { photosOf } from "./photos.js";
 import { saidBy, stageOf } from "./stage.js";
 import { answersOf, besideOf, firstLeft, isDone, partOf } from "./standing.js";
 

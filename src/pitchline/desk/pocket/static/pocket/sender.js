@@ -1,5 +1,5 @@
 /* Sends what waits: in order, each record once by its id, one sender on the phone; a record goes only when the desk has answered. */
-import { isHeldBack, restsOn, sentAs, SHAPE } from "./records.js";
+import { isHeldBack, sentAs, SHAPE } from "./records.js";
 
 const MOST_WAIT_MS = 30000;
 const CLOCK_MS = 5 * 60 * 1000;
@@ -76,7 +76,7 @@ export class Sender extends EventTarget {
 
   /** @returns {Promise<boolean>} whether the desk answered to the end */
   async sendAll(csrf) {
-    const stuck = new Set();
+    const stuck = [];
     let sent;
     do {
       sent = 0;
@@ -95,7 +95,10 @@ export class Sender extends EventTarget {
     const standing = await this.store.read("records", nth);
     if (!standing) return false;
     if (standing.open) return "wait";
-    if (isHeldBack(standing, stuck)) return false;
+    if (isHeldBack(standing, stuck)) {
+      stays(stuck, standing);
+      return false;
+    }
     const record = await this.store.takeOut(nth);
     if (!record) return false;
     const { status, told } = await this.desk.send(sentAs(record), record.file, csrf);
@@ -108,13 +111,17 @@ export class Sender extends EventTarget {
       return null;
     }
     if (status === 409 || status === 413 || status === 422) {
-      stuck.add(restsOn(record));
+      stays(stuck, record);
       await this.store.stuck(nth, told?.said ?? told?.why ?? String(status));
       return false;
     }
     this.tell("none");
     return null;
   }
+}
+
+function stays(stuck, { nth, kind, about }) {
+  if (!stuck.some((one) => one.nth === nth)) stuck.push({ nth, kind, about });
 }
 
 /** One sender on the phone: where another tab sends, this one rests. */

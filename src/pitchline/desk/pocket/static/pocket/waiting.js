@@ -2,7 +2,6 @@
 import { counted, say } from "../desk/say.js";
 import { dayData, moment } from "./days.js";
 import { el } from "./el.js";
-import { lettersOf } from "./photos.js";
 import { becameSaid, fileOf, kindSaid, waitsSaid } from "./records.js";
 import { askToKeep, isLow, roomHere, sizeSaid } from "./room.js";
 
@@ -132,4 +131,13 @@ async function save(app, met) {
   link.click();
   link.remove();
   setTimeout(() => URL.revokeObjectURL(address), 60000);
+}
+
+function lettersOf(blob) {
+  return new Promise((done, failed) => {
+    const reader = new FileReader();
+    reader.onload = () => done(reader.result.slice(reader.result.indexOf(",") + 1));
+    reader.onerror = () => failed(reader.error);
+    reader.readAsDataURL(blob);
+  });
 }
