@@ -5,9 +5,9 @@ import { waitsSaid } from "./records.js";
 /** @returns {string} what the mark says */
 export function markSaid(kind, waits) {
   const what = waitsSaid(waits);
-  if (kind === "out") return what ? say("sign in · {what} wait", { what }) : say("sign in");
-  if (kind === "none") return what ? say("no signal · {what} wait", { what }) : say("no signal");
-  if (what) return say("{what} wait", { what });
+  if (kind === "out") return what ? say("sign in · {what} waiting", { what }) : say("sign in");
+  if (kind === "none") return what ? say("no signal · {what} waiting", { what }) : say("no signal");
+  if (what) return say("{what} waiting", { what });
   return say("nothing waits");
 }
 

@@ -15,7 +15,7 @@ export async function showWaiting(app) {
   const status = el("div", { role: "status" });
   const connection = () => status.replaceChildren(...connectionSaid(app.sender.state, records).filter(Boolean));
   app.show(
-    { title: nothing ? say("Nothing waits") : say("{what} wait", { what: waitsSaid(waits) }), back: "", backSaid: say("Yard") },
+    { title: nothing ? say("Nothing waits") : say("{what} waiting", { what: waitsSaid(waits) }), back: "", backSaid: say("Yard") },
     status,
     nothing ? null : el("ul.plain-list.waiting", {}, groupsOf(records, names)),
     nothing ? null : el("p.help", {}, say("Nothing is lost when you close this page or the phone goes off. A line is taken out only when the desk says it has it.")),
