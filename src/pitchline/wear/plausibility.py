@@ -41,7 +41,7 @@ LESS_WORN_FITS, LEAPT_FITS = (-0.02, 0.35), (-0.02, 0.25)
 PAST, KNOWN_WORN, PAST_FITS = 1.15, 0.9, (-0.05, 1.05)
 """Well past the limit; life used from which that is no surprise; and what a value offered instead may show."""
 FITS_SIGMAS, SPREADS, ALIKE, CONSISTENT = 3.0, 2.0, 0.1, 1.4826
-"""Room for a value offered instead: in standard uncertainties, in robust spreads, at least; and the spread's normal consistency."""
+"""Room for a value offered instead: in standard uncertainties, in robust spreads, at least; and a spread's normal consistency."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) 
 
 
 def last_life_of(stick: Yardstick | None, earlier: Reading) -> float:
-    """Life used at an earlier reading [1]; not a number where it is not plausible itself or there is nothing to hold it against."""
+    """Life used at an earlier reading [1]; not a number where it is not plausible itself or nothing is known of its part."""
     if stick is None:
         return math.nan
     life, _, outside = stick.weighed(earlier.value_m, reading_doubt(earlier).u_m)

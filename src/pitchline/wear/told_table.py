@@ -1,13 +1,14 @@
 """What a phone without a signal needs to tell of a reading what `plausibility` would: every number of it, but no rule.
 
-A script holds the order in which things are asked (`desk/pocket/static/pocket/told.js`); whatever it compares with stands here, taken
-from the very constants, yardsticks and doubts that `suspicions` goes by. A test holds table, script and core together.
+A script holds the order in which things are asked (`desk/pocket/static/pocket/told.js`); whatever it compares with stands here,
+taken from the very constants, yardsticks and doubts that `suspicions` goes by. A test holds table, script and core together.
 """
 
 import datetime as dt
 import math
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -220,7 +221,7 @@ def life_nodes(line: WearLine) -> tuple[tuple[float, float], ...]:
     Returns
     -------
     tuple of (float, float)
-        Reading [m] and life used [1], rising in the reading: at most 0.002 off between -1 and 3, exact where the line is straight.
+        Reading [m] and life used [1], rising in the reading: at most 0.002 off between -1 and 3; a straight line as it is.
 
     References
     ----------
@@ -238,10 +239,11 @@ def life_nodes(line: WearLine) -> tuple[tuple[float, float], ...]:
     low_m, high_m = line.curve.depth(np.array([_FROM, _TO]))
     limit_m = abs(line.limit_m - line.limit.new_m)
     ends = (low_m, 0.0, limit_m, high_m)
-    depths_m = np.unique(np.concatenate([np.linspace(*both, 201) for both in zip(ends, ends[1:], strict=False)]))
+    depths_m = np.unique(np.concatenate([np.linspace(*both, 201) for both in pairwise(ends)]))
     lives = line.curve.life(depths_m)
-    kept = sorted(_kept(depths_m, lives, 0, len(depths_m) - 1) | {0, len(depths_m) - 1})
-    sizes = [round(float(line.limit.new_m + line.sign * depths_m[at]), 7) for at in kept]
+    marks = [int(np.flatnonzero(depths_m == end_m)[0]) for end_m in ends]  # new and limit are told exactly
+    kept = sorted({*marks}.union(*(_kept(depths_m, lives, *both) for both in pairwise(marks))))
+    sizes = [round(float(line.limit.new_m + line.sign * depths_m[at]), 9) for at in kept]
     return tuple(sorted(zip(sizes, [round(float(lives[at]), 5) for at in kept], strict=True)))
 
 

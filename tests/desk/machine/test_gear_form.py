@@ -108,6 +108,13 @@ def test_what_another_track_has_does_not_go_into_the_file(client, bare):
     assert known_dossier(Machine.objects.get()).gear.sprocket_gaps is SprocketGaps.EACH
 
 
+def test_a_machine_without_upper_rollers_is_taken(client, bare):
+    typed = STEEL | {"upper_rollers_per_side": "0", "bolts_per_shoe": "0", "pads_per_shoe": ""}
+    assert client.post(f"/machines/{bare.pk}/gear/", typed).status_code == 302
+    assert (gear_of(bare)["upper_rollers_per_side"], gear_of(bare)["bolts_per_shoe"]) == (0, 0)
+    assert not {"pads_per_shoe", "slew_ring"} & gear_of(bare).keys()
+
+
 def test_the_drawing_grows_with_what_is_typed(client, bare):
     drawn = f"/machines/{bare.pk}/gear/drawn/"
     first = client.get(drawn).content.decode()

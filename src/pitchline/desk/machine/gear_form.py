@@ -80,7 +80,6 @@ GEAR_FIELDS = (
     "pads_per_shoe", "bolts_per_pad", "sprocket_segments", "adjuster_stroke", "guards", "slew_ring",
 )  # fmt: skip
 """What a machine file knows of a running gear, in the order it is asked."""
-_COUNTS = ("grousers_per_shoe", "bolts_per_shoe", "pads_per_shoe", "bolts_per_pad", "sprocket_segments")
 _CHAIN = (TrackKind.STEEL, TrackKind.STEEL_BOLTED_PADS, TrackKind.STEEL_PAD_SHOES)
 ONLY_ON: dict[str, tuple[TrackKind, ...]] = {
     **dict.fromkeys(("chain_type", "sprocket_gaps", "pitch_over", "pitch_joints"), _CHAIN),
@@ -473,8 +472,7 @@ class GearForm(forms.Form):
     def gear(self, known: Mapping[str, Any]) -> dict[str, Any]:
         """The running gear these fields make, of one that is known so far."""
         typed = {name: self.cleaned_data.get(name) for name in GEAR_FIELDS if self.has(name)}
-        gear = {name: typed[name] for name in typed if typed[name] not in (None, "", [], False)}
-        gear |= {name: typed[name] for name in _COUNTS if typed.get(name) is not None}
+        gear = {name: each for name, each in typed.items() if each not in (None, "", []) and each is not False}
         gear.setdefault("sprocket_gaps", known.get("sprocket_gaps", SprocketGaps.EACH.value))
         kept = known.get("pitch_measured") and known.get("pitch") == gear["pitch"]
         if self.cleaned_data.get("pitch_measured") or kept:

@@ -1,13 +1,12 @@
 """What a phone asks of a machine nobody entered yet, and the lines of its walk-round for any running gear it may have.
 
-A track's places stand once each: one of several of a kind as a pattern, for the script (`static/pocket/blank.js`) to repeat as often
-as was counted. What comes of it is what the desk makes of the same counts; a test holds both together.
+A track's places stand once each: one of several of a kind as a pattern, which the script (`static/pocket/blank.js`) repeats as
+often as was counted. What comes of it is what the desk makes of the same counts; a test holds both together.
 """
 
 import datetime as dt
 import json
 from collections.abc import Callable, Sequence
-from os.path import commonprefix
 from typing import Any
 
 from django import forms
@@ -28,9 +27,9 @@ _AS_OFTEN: dict[PartKind, dict[str, Any]] = {
     PartKind.BOTTOM_ROLLER: {"field": "bottom_rollers_per_side"},
     PartKind.UPPER_ROLLER: {"field": "upper_rollers_per_side"},
     PartKind.IDLER: {"field": "layout", "of": {Layout.LEVEL.value: 1, Layout.RAISED_SPROCKET.value: 2}},
-    PartKind.SLEW_RING: {"field": "slew_ring", "of": {"on": 1, "false": 0}},
+    PartKind.SLEW_RING: {"field": "slew_ring", "of": {"false": 0, "on": 1}},
 }
-"""By which field a part's places are counted, and how many each choice makes; a part that is not here is there once."""
+"""By which field a part's places are counted; how many each choice makes, the first where none was made; others are single."""
 _BY_NEW_PITCH = frozenset((Measurand.PITCH, Measurand.RUBBER_PITCH))
 """Held against the running gear's own pitch, which only the desk works out: told once it is met."""
 
@@ -50,7 +49,10 @@ def blanks_of(unit: str, round_told: RoundTold) -> dict[str, Any]:
     dict
         As JSON takes it, in the language and the way in force.
     """
-    tracks, hows, book, tools = [], {}, {}, []
+    tracks: list[dict[str, Any]] = []
+    hows: dict[str, Any] = {}
+    book: dict[str, Any] = {}
+    tools: list[list[str]] = []
     for track in TrackKind:
         one, two = (Dossier(Machine("blank", "blank", MachineKind.EXCAVATOR), _gear(track, n)) for n in (1, 2))
         book = book or told_book(two, unit)
@@ -98,11 +100,12 @@ def _patterns(
             reading["told"] = None if measurand in _BY_NEW_PITCH else line
         pattern = told | {"spot": "", **({"times": _AS_OFTEN[place.part]} if place.part in _AS_OFTEN else {})}
         if place.position:
-            key = told["key"]
-            said = (told["name"], second[f"{key[:-1]}2"])
-            before, behind = commonprefix(said), commonprefix([each[::-1] for each in said])[::-1]
+            key, name = told["key"], told["name"]
+            at = next(
+                at for at, both in enumerate(zip(name, second[f"{key[:-1]}2"], strict=True)) if len(set(both)) > 1
+            )
             pattern = json.loads(json.dumps(pattern).replace(f'"{key}', f'"{key[:-1]}{{n}}'))
-            pattern |= {"name": f"{before}{{n}}{behind}", "alone": names[key]}
+            pattern |= {"name": f"{name[:at]}{{n}}{name[at + 1 :]}", "alone": names[key]}
         found.append(pattern)
     return found
 
@@ -128,5 +131,5 @@ def _asked(name: str, track: TrackKind) -> dict[str, Any]:
     if isinstance(field, forms.BooleanField):
         return told | {"choices": [["on", translated("yes")], ["false", translated("no")]], "usual": "false"}
     if isinstance(field, forms.ChoiceField):
-        return told | {"choices": [[value, str(text)] for value, text in field.choices]}
+        return told | {"choices": [[value, str(text)] for value, text in field.widget.choices]}
     return told | {"length": True}

@@ -1,6 +1,7 @@
 """What a phone without a signal tells of a reading: the core's figures with our sentences, for `static/pocket/told.js`."""
 
 import datetime as dt
+import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -148,7 +149,7 @@ def _before(before: Before) -> dict[str, Any]:
     return {
         "m": before.reading.value_m,
         "u": round(before.u_m, 9),
-        "life": before.life if before.life == before.life else None,  # noqa: PLR0124  JSON knows no NaN
+        "life": None if math.isnan(before.life) else before.life,  # JSON knows no other way to say it
         "said": say(as_read(before.reading)),
         "day": KINDS["long_day"](before.date.isoformat()),
     }
