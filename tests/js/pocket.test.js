@@ -112,7 +112,7 @@ test("nothing but the record goes to the desk, and to the file", async () => {
 
 test("the mark says what waits, and that nobody answers", () => {
   assert.deepEqual([waitsSaid({ lines: 13, photos: 1 }), waitsSaid({ lines: 0, photos: 2 }), waitsSaid({ lines: 0, photos: 0 })], ["13 lines, 1 photo", "2 photos", ""]);
-  assert.deepEqual([markSaid("none", { lines: 1, photos: 0 }), markSaid("resting", { lines: 0, photos: 0 })], ["no signal · 1 line waiting", "nothing waits"]);
+  assert.deepEqual([markSaid("none", { lines: 1, photos: 0 }), markSaid("resting", { lines: 0, photos: 0 })], ["no signal · 1 waiting", "nothing waits"]);
 });
 
 test("machines whose parcel is another than the list says are fetched, those being walked round first", () => {

@@ -59,9 +59,12 @@ class Frame {
 
   /** Once it stands on the page. */
   start() {
-    if (this.isStarted) return this.arrived(0);
+    if (!this.isStarted) startKeys(this.form, this, this.asking);
+    else {
+      document.documentElement.classList.toggle("keys-open", !this.keys[0].hidden);
+      this.arrived(0);
+    }
     this.isStarted = true;
-    startKeys(this.form, this, this.asking);
   }
 
   shown = () => (this.walk && this.stages.firstElementChild) || NOWHERE;

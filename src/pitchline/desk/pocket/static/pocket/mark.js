@@ -1,14 +1,12 @@
 /* The mark on every view: what waits, and whether the desk answers. */
 import { say } from "../desk/say.js";
-import { waitsSaid } from "./records.js";
 
-/** @returns {string} what the mark says */
-export function markSaid(kind, waits) {
-  const what = waitsSaid(waits);
-  if (kind === "out") return what ? say("sign in · {what} waiting", { what }) : say("sign in");
-  if (kind === "none") return what ? say("no signal · {what} waiting", { what }) : say("no signal");
-  if (what) return say("{what} waiting", { what });
-  return say("nothing waits");
+/** @returns {string} what the mark says: short, for it stands beside everything */
+export function markSaid(kind, { lines, photos }) {
+  const n = lines + photos;
+  if (kind === "out") return n ? say("sign in · {n} waiting", { n }) : say("sign in");
+  if (kind === "none") return n ? say("no signal · {n} waiting", { n }) : say("no signal");
+  return n ? say("{n} waiting", { n }) : say("nothing waits");
 }
 
 export function showMark(app) {

@@ -135,7 +135,7 @@ class Walk {
     this.answers = answersOf(this.parcel, this.round.lines);
     this.place.readings.forEach((one) => this.freshen(one.key));
     const done = this.places.filter((one) => isDone(partOf(one, this.round.lines, this.answers))).length;
-    this.frame.far.textContent = say("{n} of {of} done", { n: done, of: this.places.length });
+    this.frame.far.textContent = say("{n} done", { n: done });
     this.fillAll();
   }
 
