@@ -9,7 +9,7 @@ YARD = {
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
     "price-class": "get", "blank-prices": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
-    "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post",
+    "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
@@ -29,7 +29,7 @@ MACHINE = {
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "phone-answer": "post", "phone-out": "post",
-    "pocket-machine": "get",
+    "pocket-machine": "get", "pocket-decide": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

@@ -38,6 +38,7 @@ from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
+from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -196,6 +197,12 @@ def addresses(owner, bring, dossier, packed, prices):
     phone = Phone.objects.create(
         business=owner.business, name="7", person="owner", mark="z", let_in_by="owner", let_in_at=moment
     )
+    brought = Brought.objects.create(
+        business=owner.business, record_id=uuid.uuid4(), writer="x", nth=1, kind="line", recorded_by="owner", sent_by="owner",
+        digest="x", state=Brought.LOOK, answer={"said": "x"}, sheet_id=sheet.pk,
+        record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
+                "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
+    )  # fmt: skip
     special = {each: [entry.pk] for each in BOOK} | {
         "all-section": [machine.pk, "history"],
         "attachment": [kept.pk],
@@ -211,6 +218,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "free-quote-away": [machine.pk, quoted.pk],
         "phone-answer": [asks.pk],
         "phone-out": [phone.pk],
+        "pocket-decide": [brought.pk],
         "blank-prices": ["csv"],
         "price-times": [],
         "prices-again": [listed_prices.pk],

@@ -14,7 +14,7 @@ from pitchline.desk.fragment_cache import remembered
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import spoken_tag
-from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
+from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB, LARGEST_POCKET_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
 from pitchline.words import label, say, translated
@@ -33,8 +33,9 @@ register.simple_tag(measured_picture)
 
 @register.simple_tag
 def largest(kind: str) -> str:
-    """How large a file of a kind may be, such as "20 MB": a photo or document kept, or a file brought in."""
-    return f"{ {'photo': LARGEST_PHOTO_MB, 'file': LARGEST_FILE_MB}[kind] } MB"
+    """How large a file of a kind may be, such as "20 MB": a photo or document kept, a file brought in, one a phone saved."""
+    largest_mb = {"photo": LARGEST_PHOTO_MB, "file": LARGEST_FILE_MB, "pocket": LARGEST_POCKET_MB}
+    return f"{largest_mb[kind]} MB"
 
 
 @register.simple_tag(takes_context=True)

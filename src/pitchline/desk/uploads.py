@@ -20,8 +20,9 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.readings import WalkRound
 from pitchline.words import in_english, translated
 
-LARGEST_FILE_MB, LARGEST_PHOTO_MB = 20, 20
-"""How large a file brought into the yard may be, and a photo or document kept: told here alone (pages: `{% largest %}`)."""
+LARGEST_FILE_MB, LARGEST_PHOTO_MB, LARGEST_POCKET_MB = 20, 20, 400
+"""How large a file brought into the yard may be, a photo or document kept, and what a phone saved with all its photos: told here
+alone (pages: `{% largest %}`)."""
 _LESS = in_english("Send less at a time.")
 SENT_ARCHIVE = ZipLimits("archive", 12_000, 200 * MB, 200, _LESS, _LESS)
 _SAFE = re.compile(r"[^\w.\- ]")
@@ -60,7 +61,7 @@ def upload(name: str, content: bytes, largest_mb: float = LARGEST_FILE_MB) -> Up
         It is too large, or its name too long.
     """
     path = PurePosixPath(name.replace("\\", "/"))
-    _check_size(path.name, len(content), largest_mb)
+    check_size(path.name, len(content), largest_mb)
     if len(path.name) > MOST_NAME:
         many, allowed = (
             translated("{n} letters").format(n=len(path.name)),
@@ -78,7 +79,7 @@ def taken(sent: "UploadedFile[Any]", largest_mb: float = LARGEST_FILE_MB) -> Upl
     InputError
         It is too large.
     """
-    _check_size(str(sent.name), sent.size or 0, largest_mb)
+    check_size(str(sent.name), sent.size or 0, largest_mb)
     return upload(str(sent.name), sent.read(), largest_mb)
 
 
@@ -96,7 +97,14 @@ def sent_files(request: HttpRequest) -> list[Upload]:
     return [taken(one) for one in files]
 
 
-def _check_size(name: str, size: int, largest_mb: float) -> None:
+def check_size(name: str, size: int, largest_mb: float) -> None:
+    """Refuse a file that is too large, before it is read.
+
+    Raises
+    ------
+    InputError
+        It is.
+    """
     if size > largest_mb * MB:
         raise refuse(
             name,

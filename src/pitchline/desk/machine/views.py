@@ -103,6 +103,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         ),
         "new_sheet": uuid.uuid4(),
         "decided_plan": told("plan decided on", one),
+        "brought": told("brought by phones", one),
         "priced": priced,
     }
     if judgement is not None:

@@ -2,12 +2,13 @@
 
 import datetime as dt
 import uuid
+from dataclasses import asdict
 from typing import Any
 
 from django.db import IntegrityError, transaction
 from django.http import Http404
 
-from pitchline.desk.bridge.machines import WHICH_ONE, known_dossier
+from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.clock import today
 from pitchline.desk.machine.actions import About as MachineIs
 from pitchline.desk.machine.actions import add_machine, change_file
@@ -20,9 +21,11 @@ from pitchline.desk.photos.actions import keep
 from pitchline.desk.pocket.intake import WAYS, Became, Taking, waiting_sheet
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.records import BeginAbout, LineAbout, MachineAbout, NotTakenError, PhotoAbout
+from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import Saved, save_lines, start_sheet
 from pitchline.desk.walkround.day_and_hours import first_hours_asked, head_of, is_to_come
+from pitchline.desk.walkround.field_hints import Warned
 from pitchline.desk.walkround.finishing import finish_sheet
 from pitchline.desk.walkround.form_lines import HEAD, Typed
 from pitchline.desk.walkround.models import Sheet
@@ -33,6 +36,7 @@ from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.words import translated, worded
+from pitchline.words.catalogue import refused
 
 
 def machine(taking: Taking) -> Became:
@@ -56,8 +60,12 @@ def machine(taking: Taking) -> Became:
         hours_h=form.hours_h,
     )
     _told_who(taking, row.pk)
-    if not row.file_text and about.counts:
-        _gear(taking.actor, row, about)
+    try:
+        if not row.file_text and about.counts:
+            with transaction.atomic():
+                _gear(taking.actor, row, about)
+    except (InputError, NotAllowedError) as error:  # the machine stands; its gear is entered at the desk
+        return Became("look", " ".join(map(refused, problems_of(error))), is_kept=True)
     return Became("done", worded("{machine} is in the yard.", machine=row.name))
 
 
@@ -65,7 +73,7 @@ def _gear(actor: Actor, row: Machine, about: MachineAbout) -> None:
     """Enter a running gear as it was counted, by the form that asks for one at the desk."""
     counted = {name: str(each) for name, each in about.counts.items()}
     start = {"slew_ring": "on"} if row.kind == MachineKind.EXCAVATOR.value else {}
-    first = {name: each.initial for name, each in GearForm.base_fields.items() if each.initial is not None}
+    first = {name: _as_shown(each) for name, each in GearForm.base_fields.items() if each.required}
     typed = first | start | ({"track": about.track} if about.track else {}) | counted
     form = GearForm(typed | {"seen_version": row.version}, numbers=actor.business.numbers)
     if not form.is_valid():
@@ -73,6 +81,13 @@ def _gear(actor: Actor, row: Machine, about: MachineAbout) -> None:
     text = form.file_text(row.short_name, row.name, row.kind)
     why = translated("running gear entered")
     change_file(actor, machine_id=row.pk, seen_version=row.version, text=text, why=why)
+
+
+def _as_shown(asked: Any) -> Any:
+    """What a field of the form shows at first: what nobody counted is as whoever fills it in leaves it."""
+    if asked.initial is None and hasattr(asked, "choices"):
+        return next(iter(asked.choices))[0]
+    return asked.initial
 
 
 def _problems(form: Any) -> tuple[Problem, ...]:
@@ -108,7 +123,7 @@ def begin(taking: Taking) -> Became:
     sheet = start_sheet(taking.actor, machine_id=row.pk, sheet_id=about.sheet, day=_day(about.date))
     if sheet.machine_id != row.pk:
         raise _refuse("walk-round", "one of another machine", "one of this machine", "Look at both at the desk.")
-    head = {"date": about.date, "hours": about.hours, "by": about.by or sheet.by}
+    head = {"date": about.date, "hours": about.hours, "by": about.by or taking.recorder or sheet.by}
     save_lines(
         taking.actor, sheet_id=sheet.pk, writer=taking.record.writer, lines=[Typed(HEAD, head, sheet.version)]
     )
@@ -152,25 +167,38 @@ def _is_passed(taking: Taking) -> bool:
 
 
 def _line_became(sheet: Sheet, saved: Saved) -> Became:
-    warned, problem, said = [], saved.problem, saved.words
-    if saved.key == HEAD:
-        dossier = known_dossier(sheet.machine)
-        head = head_of(sheet, dossier_of(sheet.machine) or dossier) if dossier is not None else None
-        warned = [{"said": one, "held": False, "put": "", "put_said": ""} for one in (head.asks if head else ())]
-        problem = " ".join(each for _, each in head.wrong) if head else problem
-    elif not saved.aside and Typed(saved.key).what in {each.value for each in Measurand}:
-        sheets = sheets_of(sheet.machine)
-        whole = dossier_of(sheet.machine, sheets)
-        here = next((one for one in sheets if one.pk == sheet.pk), None)
-        if whole is not None and here is not None:
-            warned = [
-                {"said": one.said, "held": one.held, "put": one.put, "put_said": one.put_said}
-                for one in warned_of(here, rows_on(here), whole).get(saved.key, ())
-            ]
-    told = {"v": saved.version, "problem": problem, "warned": warned, "aside": saved.aside}
+    warned, problem = [], saved.problem
+    try:
+        if saved.key == HEAD:
+            dossier = dossier_of(sheet.machine)
+            if dossier is not None:
+                head = head_of(sheet, dossier)
+                warned, problem = (
+                    [Warned(one, held=False) for one in head.asks],
+                    " ".join(said for _, said in head.wrong),
+                )
+        elif not saved.aside and Typed(saved.key).what in {each.value for each in Measurand}:
+            warned = _asked_of(sheet, saved.key)
+    except (
+        InputError,
+        NotAllowedError,
+    ):  # something else of the machine does not go together; what was typed is written
+        warned = []
+    told = {"v": saved.version, "problem": problem, "warned": list(map(asdict, warned)), "aside": saved.aside}
     what = "aside" if saved.aside else "questioned" if problem or warned else "done"
-    judges = sheet.state == Sheet.FINISHED
-    return Became(what, problem or said, {"line": told}, judges=judges)
+    return Became(what, problem or saved.words, {"line": told}, judges=sheet.state == Sheet.FINISHED)
+
+
+def _asked_of(sheet: Sheet, key: str) -> list[Warned]:
+    """What looks wrong about a line, as its page asks."""
+    sheets = sheets_of(sheet.machine)
+    dossier = dossier_of(sheet.machine, sheets)
+    here = next((one for one in sheets if one.pk == sheet.pk), None)
+    return (
+        list(warned_of(here, rows_on(here), dossier).get(key, ()))
+        if here is not None and dossier is not None
+        else []
+    )
 
 
 def finish(taking: Taking) -> Became:
@@ -191,6 +219,8 @@ def finish(taking: Taking) -> Became:
             "day", sheet.date_text, "a day without another finished walk-round", "Look at both at the desk."
         ) from None
     sheet.refresh_from_db()
+    earlier = Brought.objects.filter(business=taking.actor.business, sheet_id=sheet.pk, kind="finish")
+    earlier.filter(state=Brought.LOOK).update(state=Brought.DONE)  # what was asked then is answered
     return Became(
         "done", translated("Walk-round finished; the machine is judged next."), _told_of(sheet), judges=True
     )
@@ -249,9 +279,8 @@ def _refuse(field: str, seen: str, allowed: str, step: str) -> NotAllowedError:
 
 def _told_who(taking: Taking, machine_id: uuid.UUID) -> None:
     """The trail says who recorded it and when, where that is not who sends it now."""
-    record, sender = taking.record, taking.sender.name
-    if record.person and record.person != sender:
-        said = worded("{who}, {when} by the phone's clock", who=record.person, when=record.at)
+    if taking.recorder and taking.recorder != taking.sender.name:
+        said = worded("{who}, {when} by the phone's clock", who=taking.recorder, when=taking.record.at)
         note(taking.actor, machine_id, [Told(translated("recorded on a phone by somebody else"), "", said)])
 
 

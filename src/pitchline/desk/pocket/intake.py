@@ -24,10 +24,13 @@ from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.records import NotTakenError, PhotoRecord, Record, digest_of, plain
 from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import Upload
+from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.words import translated
 from pitchline.words.catalogue import refused
 
+PHOTO_NAME = "photo.jpg"
+"""What a phone's photo is called, whatever the phone called it."""
 KEPT = dt.timedelta(days=400)
 """How long it is known what was done already: longer than a phone may go on without the desk (its cookie: 180 days)."""
 
@@ -42,10 +45,13 @@ class Sender:
         In whose name it is written.
     phone : Phone or None
         The phone that was let in; None at the desk itself.
+    recorder : str
+        Who recorded it, where the record does not say; empty where that is the sender.
     """
 
     actor: Actor
     phone: Phone | None = None
+    recorder: str = ""
 
     @property
     def name(self) -> str:
@@ -104,6 +110,11 @@ class Taking:
         """In whose name it is written."""
         return self.sender.actor
 
+    @property
+    def recorder(self) -> str:
+        """Who recorded it, if that is known; it need not be who sends it."""
+        return str(self.record.person or self.sender.recorder)
+
 
 Way = Callable[[Taking], Became]
 WAYS: dict[str, Way] = {}
@@ -136,7 +147,9 @@ def take(sender: Sender, record: Record, photo: Upload | None = None) -> dict[st
         became = became or attempt(taking)
         settle(row, became)
         row.file = file
-        row.save(update_fields=("answer", "state", "file"))
+        if became.is_kept and row.machine_id is None and row.sheet_id is not None:
+            row.machine_id = _machine_of(sender.actor, row.sheet_id)
+        row.save(update_fields=("answer", "state", "file", "machine_id"))
     if became.judges:
         judge_soon()
     return dict(row.answer)
@@ -168,7 +181,7 @@ def _row(sender: Sender, record: Record, digest: str) -> Brought:
         writer=record.writer,
         nth=record.nth,
         kind=record.kind,
-        recorded_by=record.person or sender.name,
+        recorded_by=record.person or sender.recorder or sender.name,
         recorded_at=record.moment,
         sent_by=sender.name,
         machine_id=getattr(about, "machine", None),
@@ -176,6 +189,13 @@ def _row(sender: Sender, record: Record, digest: str) -> Brought:
         digest=digest,
         record=plain(record),
     )
+
+
+def _machine_of(actor: Actor, sheet_id: uuid.UUID) -> uuid.UUID | None:
+    """The machine a walk-round is of, begun here or waiting for a look; None where that is not known."""
+    begun = Sheet.objects.filter(business=actor.business, pk=sheet_id).values_list("machine_id", flat=True).first()
+    waits = Brought.objects.filter(business=actor.business, sheet_id=sheet_id, kind="begin")
+    return begun or waits.values_list("machine_id", flat=True).first()
 
 
 def _again(known: Brought, digest: str) -> dict[str, Any]:

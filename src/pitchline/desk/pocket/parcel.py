@@ -5,7 +5,7 @@ What rests on stored things alone is made once and kept (`piece_cache.py`); the 
 
 import json
 import uuid
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -22,6 +22,7 @@ from pitchline.desk.machine.queries import dossier_of, rows_on, sheets_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.piece_cache import cached
 from pitchline.desk.pocket.marks import moment_said, parcel_mark, sheet_marks, way_of
+from pitchline.desk.pocket.told import Line, told_book, told_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.walkround.fields import PlaceFields, ReadingField
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
@@ -37,6 +38,7 @@ from pitchline.trade.findings import Severity
 from pitchline.trade.jobs import Caution
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import Place
 from pitchline.trade.saying import AS_WRITTEN, Saying, then, within
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
@@ -196,6 +198,12 @@ def _drawing(verdict: Verdict, machine: Machine) -> str:
 def _round(machine: Machine, dossier: Dossier) -> dict[str, Any]:
     """What a walk-round asks, as a sheet begun today would."""
     unit, day = _unit(machine), today()
+    book, last = told_book(dossier, unit), dossier.last_walk_round
+    hours_h = last.service_h if last is not None else 0.0
+
+    def told(place: str, what: str) -> Line:
+        return told_of(dossier, Place.from_key(place), Measurand(what), day, hours_h, book)
+
     sheet = Sheet(machine=machine, business=machine.business, date=day, date_text=day.isoformat(), unit=unit)
     shown, route = sheet_page(sheet, Rows(), dossier), route_of(dossier.gear)
     return {
@@ -205,7 +213,8 @@ def _round(machine: Machine, dossier: Dossier) -> dict[str, Any]:
             for quantity, how in shown.hows
         },
         "tools": [list(each) for each in shown.tools],
-        "places": [_place(each) for each in shown.places],
+        "places": [_place(each, told) for each in shown.places],
+        "told": book,
     }
 
 
@@ -224,13 +233,13 @@ def _route(route: Route) -> dict[str, Any]:
     return {"svg": str(svg), "spots": spots}
 
 
-def _place(place: PlaceFields) -> dict[str, Any]:
+def _place(place: PlaceFields, told: Callable[[str, str], Line]) -> dict[str, Any]:
     return {
         "key": place.key,
         "name": place.name,
         "side": place.side,
         "spot": place.key if place.spot is not None else "",
-        "readings": [_reading(each) for each in place.readings],
+        "readings": [_reading(each, told(place.key, each.quantity)) for each in place.readings],
         "seen": [
             {
                 "key": each.key,
@@ -247,7 +256,7 @@ def _place(place: PlaceFields) -> dict[str, Any]:
     }
 
 
-def _reading(each: ReadingField) -> dict[str, Any]:
+def _reading(each: ReadingField, told: Line) -> dict[str, Any]:
     return {
         "key": each.key,
         "label": each.label,
@@ -260,7 +269,7 @@ def _reading(each: ReadingField) -> dict[str, Any]:
             {"name": size.name, "said": size.said, "after": size.after, "each": size.each} for size in each.sizes
         ],
         "unjudged": bool(each.enter_at),
-        "told": None,
+        "told": told,
     }
 
 

@@ -209,6 +209,11 @@ def _not_understood(error: Exception) -> str:
     return translated("This entry cannot be read: {where} is not what it can be.").format(where=where)
 
 
+def record_kept(kept: dict[str, Any]) -> Record:
+    """A record as it was kept, of whatever shape it was."""
+    return _READ[kept["shape"]].validate_json(json.dumps(kept))
+
+
 def plain(record: Record) -> dict[str, Any]:
     """The record as it is kept."""
     kept: dict[str, Any] = record.model_dump(mode="json")

@@ -12,4 +12,7 @@ urlpatterns = [
     path("pocket/yard", views.yard, name="pocket-yard"),
     path("pocket/machines/<uuid:machine_id>", views.parcel, name="pocket-machine"),
     path("pocket/send", views.send, name="pocket-send"),
+    path("pocket/brought/", views.brought, name="pocket-brought"),
+    path("pocket/brought/<int:brought_id>/", views.decide, name="pocket-decide"),
+    path("pocket/file/", views.file, name="pocket-file"),
 ]

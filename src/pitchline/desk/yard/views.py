@@ -12,6 +12,7 @@ from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.models import KINDS
+from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
@@ -56,6 +57,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),
+        "brought": told("brought into the yard", actor.business),
         "choosing": request.GET.get("choose") in ("1", "all"),
         "ticked": request.GET.get("choose") == "all",
     }
