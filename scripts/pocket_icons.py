@@ -11,7 +11,7 @@ MARK = (DESK / "static" / "desk" / "mark.svg").read_text(encoding="utf-8")
 OUT = DESK / "pocket" / "static" / "pocket"
 WHOLE = 'viewBox="0 0 32 32"'
 WIDER = 'viewBox="-8 -8 48 48"'
-"""What a phone cuts away at the corners and edges of a maskable icon is paper alone: its middle 80 % stays (W3C, App Manifest)."""
+"""What a phone cuts away of a maskable icon is paper alone: its middle 80 % stays (W3C, App Manifest)."""
 
 
 def drawn(size: int, *, wider: bool) -> bytes:

@@ -129,7 +129,10 @@ class Phone:
     def carried(self, machines):
         """Waits until everything is carried."""
         self.page.locator(".machines li").nth(machines - 1).wait_for(state="attached")
-        count = "const store = await own.openStore(); const all = await store.read('yard', 'carried'); store.db.close(); return all ?? {}"
+        count = (
+            "const store = await own.openStore(); const all = await store.read('yard', 'carried'); store.db.close();"
+            " return all ?? {}"
+        )
         while len(self.here(count)) < machines:
             self.page.wait_for_timeout(100)
 

@@ -1,4 +1,4 @@
-"""The yard in a pocket, over the real desk: loaded once, then no network, a killed browser, a whole round, and everything there once."""
+"""The yard in a pocket, over the real desk: loaded once, no network, a killed browser, a whole round, everything there once."""
 
 import json
 from io import BytesIO

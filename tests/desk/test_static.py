@@ -73,7 +73,10 @@ def test_every_module_import_is_hashed(collected):
         imports = re.findall(r'from\s+"([^"]+)"', served)
         assert len(imports) == len(re.findall(r"^import ", module.read_text(encoding="utf-8"), re.MULTILINE))
         for name in imports:
-            assert re.fullmatch(r"(\./|\.\./(?:desk|walkround)/)[\w-]+\.[0-9a-f]{12}\.js", name), (module.name, name)
+            assert re.fullmatch(r"(\./|\.\./(?:desk|walkround)/)[\w-]+\.[0-9a-f]{12}\.js", name), (
+                module.name,
+                name,
+            )
             assert (collected / app / name).exists()
 
 

@@ -72,7 +72,7 @@ def test_worker_is_asked_for_again_each_time_and_knows_its_page(client):
 
 
 def test_manifest_installs_and_its_icons_are_there(client):
-    """Name, start, display, and PNG of 192 and 512 pixels: what a browser asks before it installs (W3C App Manifest; Chromium)."""
+    """Name, start, display, PNG of 192 and 512 pixels: what a browser asks before it installs (W3C App Manifest; Chromium)."""
     answer = client.get("/pocket/manifest.webmanifest")
     assert answer["Content-Type"] == "application/manifest+json"
     told = answer.json()
