@@ -1,12 +1,14 @@
 """What a phone carries of the whole yard: a row for each machine in the list, and what a machine nobody entered yet is asked."""
 
-import json
+from functools import partial
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import KINDS, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.piece_cache import cached
+from pitchline.desk.pocket.blanks import blanks_of
 from pitchline.desk.pocket.marks import digest, parcel_mark, sheet_marks, way_of
-from pitchline.desk.pocket.parcel import SHAPE, which
+from pitchline.desk.pocket.parcel import SHAPE, as_json, cautions, round_told, severities, unit_of, which
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.yard.queries import words_of
 from pitchline.papers import words
@@ -27,14 +29,22 @@ def yard_of(business: Business) -> tuple[str, bytes]:
         "shape": SHAPE,
         "day": today().isoformat(),
         "machines": [_row(one, sheets.get(one.pk, []), way) for one in rows],
-        "blanks": [],
+        "severities": severities(),
+        "cautions": cautions(),
         "kinds": [[key, translated(said)] for key, said in KINDS],
         "customers": words_of(business, "customer"),
         "sites": words_of(business, "place"),
     }
-    text = json.dumps(told, ensure_ascii=False, separators=(",", ":"))
-    mark = digest(text, way)
-    return mark, f'{{"etag":"{mark}",{text[1:]}'.encode()
+    text, mark = as_json(told), digest(told, way)
+    return mark, f'{{"etag":"{mark}","blanks":{_blanks(business, way)},{text[1:]}'.encode()
+
+
+def _blanks(business: Business, way: str) -> str:
+    """What a machine nobody entered yet is asked: made once a day, and whenever something of how it is said changes."""
+    asks = partial(round_told, Machine(business=business))
+    return cached(("pocket blanks", way), lambda: {"blanks": as_json(blanks_of(unit_of(business), asks))})[
+        "blanks"
+    ]
 
 
 def _row(machine: Machine, sheets: list[list[object]], way: str) -> dict[str, object]:

@@ -61,10 +61,10 @@ def parcel_of(machine: Machine) -> tuple[str, bytes]:
     finished = [(one.pk, one.version, one.touched_at) for one in sheets if one.state == Sheet.FINISHED]
     key = ("pocket", parcel_mark(machine, finished, way))
     kept = cached(
-        key, lambda: {"parcel": _json(_parcel(machine, sheets))}, str(machine.judgement_id or machine.pk)
+        key, lambda: {"parcel": as_json(_parcel(machine, sheets))}, str(machine.judgement_id or machine.pk)
     )
     draft = _draft(machine, sheets)
-    return mark, f'{{"etag":"{mark}","draft":{_json(draft)},{kept["parcel"][1:]}'.encode()
+    return mark, f'{{"etag":"{mark}","draft":{as_json(draft)},{kept["parcel"][1:]}'.encode()
 
 
 def mark_of(machine: Machine, way: str) -> str:
@@ -72,7 +72,8 @@ def mark_of(machine: Machine, way: str) -> str:
     return parcel_mark(machine, sheet_marks(machine.business, machine.pk).get(machine.pk, ()), way)
 
 
-def _json(told: object) -> str:
+def as_json(told: object) -> str:
+    """JSON without a space it does not need."""
     return json.dumps(told, ensure_ascii=False, separators=(",", ":"))
 
 
@@ -82,21 +83,17 @@ def _parcel(machine: Machine, sheets: list[Sheet]) -> dict[str, Any]:
         "shape": SHAPE,
         "id": str(machine.pk),
         **which(machine),
-        "unit": _unit(machine),
+        "unit": unit_of(machine.business),
         "day": today().isoformat(),
         "hours": machine.hours_text,
         "hours_on": "",
-        "cautions": [
-            f"{title(Caution.MOVING_TRACK)}. {caution_text(Caution.MOVING_TRACK)}",
-            words.working_aid(),
-            *wrong,
-        ],
+        "cautions": [*cautions(), *wrong],
         "verdict": None,
         "drawing": "",
         "route": None,
         "hows": {},
         "tools": [],
-        "severities": [[each.value, label(each)] for each in Severity],
+        "severities": severities(),
         "places": [],
         "told": None,
     }
@@ -105,8 +102,18 @@ def _parcel(machine: Machine, sheets: list[Sheet]) -> dict[str, Any]:
         with writing(replace(verdict.writing, language=machine.business.language)):
             parcel["verdict"], parcel["drawing"] = _verdict(verdict), _drawing(verdict, machine)
     if dossier is not None:
-        parcel |= _hours(dossier) | _round(machine, dossier)
+        parcel |= _hours(dossier) | round_told(machine, dossier)
     return parcel
+
+
+def cautions() -> list[str]:
+    """What stands beside every walk-round."""
+    return [f"{title(Caution.MOVING_TRACK)}. {caution_text(Caution.MOVING_TRACK)}", words.working_aid()]
+
+
+def severities() -> list[list[str]]:
+    """How bad something is, to choose from."""
+    return [[each.value, label(each)] for each in Severity]
 
 
 def which(machine: Machine) -> dict[str, str]:
@@ -122,8 +129,9 @@ def which(machine: Machine) -> dict[str, str]:
     }
 
 
-def _unit(machine: Machine) -> str:
-    return "in" if machine.business.units == UnitSystem.IMPERIAL.value else "mm"
+def unit_of(business: Business) -> str:
+    """The unit of a figure that has none."""
+    return "in" if business.units == UnitSystem.IMPERIAL.value else "mm"
 
 
 def _known(machine: Machine, sheets: list[Sheet]) -> tuple[Dossier | None, list[str]]:
@@ -195,9 +203,9 @@ def _drawing(verdict: Verdict, machine: Machine) -> str:
     return str(inline(svg, "sidesmall", {}))
 
 
-def _round(machine: Machine, dossier: Dossier) -> dict[str, Any]:
+def round_told(machine: Machine, dossier: Dossier) -> dict[str, Any]:
     """What a walk-round asks, as a sheet begun today would."""
-    unit, day = _unit(machine), today()
+    unit, day = unit_of(machine.business), today()
     book, last = told_book(dossier, unit), dossier.last_walk_round
     hours_h = last.service_h if last is not None else 0.0
 
