@@ -237,9 +237,8 @@ def cold(desk, chromium):
         slowed, plain = zip(*((one[1], one[2]) for one in found if one[0] == name), strict=True)
         clock, work = statistics.median(one[0] for one in slowed), statistics.median(one[1] for one in plain)
         whole = statistics.median(one[0] for one in plain)
-        print(
-            f"{name}: {clock:.2f} s slowed 6 times, {whole:.2f} s as it is; main thread worked {work:.3f} s, times 6 {6 * work:.2f} s"
-        )
+        print(f"{name}: {clock:.2f} s slowed 6 times, {whole:.2f} s as it is;", end=" ")
+        print(f"main thread worked {work:.3f} s, times 6 {6 * work:.2f} s")
 
 
 def started(phone, way, field, rate):
@@ -271,11 +270,7 @@ def main():
         desk = Desk(folder, "--demo").start()
         try:
             if told.cold:
-                middle, all_of = cold(desk, playwright.chromium)
-                print(
-                    f"cold start, processor slowed 6 times: to the first reading {middle[0]:.2f} s, to the list's field {middle[1]:.2f} s"
-                )
-                print("  each:", ", ".join(f"{first:.2f} and {second:.2f}" for first, second in all_of))
+                cold(desk, playwright.chromium)
                 return
             with tempfile.TemporaryDirectory() as profile:
                 run(desk, playwright.chromium, profile, told, chance)

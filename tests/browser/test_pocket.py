@@ -80,7 +80,7 @@ def begin(page, hours):
     page.get_by_role("link", name="Begin a walk-round").click()
     page.get_by_label("Hours on the meter").fill(hours)
     page.get_by_role("button", name="Begin", exact=True).click()
-    page.get_by_role("group", name="Number keys").wait_for()
+    page.locator("[data-number]").wait_for()
 
 
 def go_round(page, photos):
