@@ -35,7 +35,9 @@ class Desk:
         self.address = f"http://{HERE}:{self.port}"
 
     def start(self):
-        """Once it says where it is open."""
+        """Once it says where it is open; one that runs goes on."""
+        if self.process is not None:
+            return self
         call = [sys.executable, "-m", "pitchline.cli", "desk", "--no-browser", "--port", str(self.port)]
         env = os.environ | {"PYTHONPATH": str(Path(pitchline.__file__).parents[1])}
         for name in ("DJANGO_SETTINGS_MODULE", "PITCHLINE_DESK_LOGIN"):
@@ -142,7 +144,7 @@ class Phone:
 
     def all_gone(self):
         """Waits until nothing waits any more."""
-        self.page.get_by_role("link", name="nothing waits").first.wait_for()
+        self.page.get_by_role("link", name="nothing waits").first.wait_for(timeout=600_000)
 
 
 def is_answering(address):

@@ -40,7 +40,8 @@ export async function showList(app) {
       "li",
       { "data-machine": row.id },
       el("p", {}, el("a", { href: `#m/${row.id}` }, el("b", {}, row.name)), " ", el("span.soft", {}, [row.kind_said, row.customer, row.site].filter(Boolean).join(" · "))),
-      el("p", {}, callOf(row.call, row.call_said), row.headline && " · ", el("span.soft", {}, row.headline), row.draft && el("span.soft", {}, ` ${say("A walk-round is under way.")}`)),
+      el("p", {}, callOf(row.call, row.call_said), row.headline && " · ", el("span.soft", {}, row.headline)),
+      row.draft && el("p.soft", {}, say("A walk-round is under way.")),
       n && el("p", {}, el("span.wait-mark", {}, counted("{n} waits to be sent", "{n} wait to be sent", n))),
     );
   };

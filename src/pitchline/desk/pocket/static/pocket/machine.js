@@ -68,13 +68,13 @@ function verdict({ verdict: said, drawing }) {
     el("p.verdict", {}, said.headline),
     el("p.soft", {}, said.of),
     drawing && el("div.drawing", {}, drawn(drawing)),
-    el("details.more", {}, el("summary", {}, say("Part by part")), el("ul.plain-list.parts-of", {}, parts)),
+    el("details.fold", {}, el("summary", {}, say("Part by part")), el("ul.plain-list.parts-of", {}, parts)),
   ];
 }
 
 function toRead(place, parcel) {
   return el(
-    "details.more",
+    "details.fold",
     {},
     el("summary", {}, place.name),
     place.readings.map((one) => el("div", {}, el("p", {}, el("b", {}, upFirst(one.label))), el("p.previous", {}, sizesOf(one, one.joints ?? "", parcel.unit)), howOf(one, place, parcel))),

@@ -88,7 +88,7 @@ function becameOf(sent, names) {
   return [
     el("h2", {}, say("What became of it")),
     asks.length > 0 && el("ul.plain-list", {}, asks.slice(-SHOWN).reverse().map(row)),
-    el("details.more", {}, el("summary", {}, counted("{n} thing sent", "{n} things sent", sent.length)), el("ul.plain-list", {}, sent.slice(-SHOWN).reverse().map(row))),
+    el("details.fold", {}, el("summary", {}, counted("{n} thing sent", "{n} things sent", sent.length)), el("ul.plain-list", {}, sent.slice(-SHOWN).reverse().map(row))),
   ];
 }
 
