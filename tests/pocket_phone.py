@@ -40,7 +40,7 @@ class Desk:
             return self
         call = [sys.executable, "-m", "pitchline.cli", "desk", "--no-browser", "--port", str(self.port)]
         env = os.environ | {"PYTHONPATH": str(Path(pitchline.__file__).parents[1])}
-        for name in ("DJANGO_SETTINGS_MODULE", "PITCHLINE_DESK_LOGIN"):
+        for name in ("DJANGO_SETTINGS_MODULE", "PITCHLINE_DESK_LOGIN", "PITCHLINE_TODAY"):
             env.pop(name, None)
         self.process = subprocess.Popen(  # noqa: S603  ourselves
             [*call, "--data", str(self.folder), *self.options],

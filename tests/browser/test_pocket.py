@@ -109,7 +109,7 @@ def test_whole_round_and_a_new_machine_without_a_network_are_there_once(dark, de
     heading(page, "Yard")
     page.get_by_label("Search").fill("rowan")
     page.get_by_role("link", name="Rowan").click()
-    begin(page, "9000")
+    begin(page, "3760")
     fits(page)
     written = go_round(page, PHOTOS)
     page.get_by_role("button", name="Finish").click()
@@ -135,7 +135,7 @@ def test_whole_round_and_a_new_machine_without_a_network_are_there_once(dark, de
     brought = desk.rows("SELECT record_id, kind, answer FROM pocket_brought")
     assert sorted(str(UUID(one)) for one, _, _ in brought) == sorted(one["id"] for one in kept)
     assert {json.loads(answer)["became"] for _, _, answer in brought} <= {"done", "questioned"}
-    (round_one,) = desk.rows("SELECT id, state FROM walkround_sheet WHERE hours_text = '9000'")
+    (round_one,) = desk.rows("SELECT id, state FROM walkround_sheet WHERE hours_text = '3760'")
     assert round_one[1] == "finished"
     assert desk.rows("SELECT count(*) FROM photos_attachment WHERE sheet_id = ?", round_one[0]) == [(PHOTOS,)]
     assert readings(desk, round_one[0]) == {key: text for key, text in written.items() if text != "looked"}
