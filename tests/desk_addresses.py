@@ -29,7 +29,7 @@ MACHINE = {
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "phone-answer": "post", "phone-out": "post",
-    "pocket-machine": "get", "pocket-decide": "post",
+    "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

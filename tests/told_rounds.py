@@ -19,7 +19,7 @@ from pitchline.wear.line import wear_line
 from pitchline.wear.told_table import life_nodes
 
 CHANCE = random.Random(15)
-SLIPS = (10.0, 0.1, 100.0, 0.01, 1 / 25.4, 25.4, 4.0, 0.25, 1.2, 0.9, 1.05, 0.97)
+SLIPS = (10.0, 0.1, 100.0, 0.01, 1 / 25.4, 25.4, 4.0, 0.25, 1.75, 2.0, 1.2, 0.9, 1.1, 1.05, 0.97)
 
 
 class Told:
@@ -124,6 +124,17 @@ def settings(told):
         yield {key: _fields(told, key, text) for key in keys}
 
 
+def odd_ones(told):
+    """Rollers alike but for one on the right, from as good as new to worn out."""
+    rollers = {key: wears for key in told.rows if "roller" in key and (wears := told.limit_of(key)) is not None}
+    for odd in (0.02, 0.1, 0.9, 1.3):
+        typed = {}
+        for key, wears in rollers.items():
+            life = odd if "/right/2:" in key else 0.5 + CHANCE.gauss(0, 0.03)
+            typed[key] = _fields(told, key, f"{1e3 * float(wears.size_m(life)):.1f}", tool="calliper")
+        yield typed
+
+
 def rounds(told, many):
     """Whole rounds as somebody read them, with slips of the hand in none, some or most of their lines."""
     for number in range(many):
@@ -141,7 +152,9 @@ def _as_typed(told, key, reading, often):
     chance = CHANCE.random
     size = float(texts[0].split()[0].replace(",", ".")) if "/" not in texts[0] else 2.5
     if chance() < 0.15:
-        texts = [texts[0], *(f"{size * CHANCE.uniform(0.985, 1.015):.2f}" for _ in range(CHANCE.choice((1, 2))))]
+        apart = CHANCE.choice((0.015, 0.0003))
+        again = (size * (1 + CHANCE.uniform(-apart, apart)) for _ in range(CHANCE.choice((1, 2))))
+        texts = [texts[0], *(f"{each:.2f}" for each in again)]
     if chance() < often:
         at = CHANCE.randrange(len(texts))
         texts[at] = CHANCE.choice((_factor, _swapped, _other_unit))(texts[at], size)
@@ -174,11 +187,11 @@ def machines():
     for number, one in enumerate(build_yard().machines):
         dossier = one.dossier
         found.append((dossier, one.sheet))
-        if number % 4 == 0:
+        if number % 8 == 0:
             found.append((replace(dossier, walk_rounds=()), one.sheet))
-        if number % 4 == 1:
+        if number % 8 == 1:
             found.append((replace(dossier, walk_rounds=(), limits=()), one.sheet))
-        if number % 4 == 2:
+        if number % 8 == 2:
             bare = tuple(replace(limit, limit_m=None, between=(), assumed=False) for limit in dossier.limits)
             found.append((replace(dossier, limits=bare[::2] + dossier.limits[1::2]), one.sheet))
     return found

@@ -199,7 +199,7 @@ def addresses(owner, bring, dossier, packed, prices):
     )
     brought = Brought.objects.create(
         business=owner.business, record_id=uuid.uuid4(), writer="x", nth=1, kind="line", recorded_by="owner", sent_by="owner",
-        digest="x", state=Brought.LOOK, answer={"said": "x"}, sheet_id=sheet.pk,
+        digest="x", state=Brought.LOOK, answer={"said": "x"}, sheet_id=sheet.pk, file=store.put(owner.business, b"x"),
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
@@ -219,6 +219,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "phone-answer": [asks.pk],
         "phone-out": [phone.pk],
         "pocket-decide": [brought.pk],
+        "pocket-photo": [brought.pk],
         "blank-prices": ["csv"],
         "price-times": [],
         "prices-again": [listed_prices.pk],

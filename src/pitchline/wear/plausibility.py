@@ -151,7 +151,20 @@ def _last_life(stick: Yardstick | None, last: tuple[WalkRound, Reading] | None) 
 
 
 def last_life_of(stick: Yardstick | None, earlier: Reading) -> float:
-    """Life used at an earlier reading [1]; not a number where it is not plausible itself or nothing is known of its part."""
+    """Life used at an earlier reading.
+
+    Parameters
+    ----------
+    stick : Yardstick or None
+        What its part is held against.
+    earlier : Reading
+        The reading.
+
+    Returns
+    -------
+    float
+        Life used [1]; not a number where the reading is not plausible itself or there is nothing to hold it against.
+    """
     if stick is None:
         return math.nan
     life, _, outside = stick.weighed(earlier.value_m, reading_doubt(earlier).u_m)
@@ -159,7 +172,13 @@ def last_life_of(stick: Yardstick | None, earlier: Reading) -> float:
 
 
 def repeats_room_m(tool: Tool) -> float:
-    """How far apart repeats on one place may lie, however short the length [m]."""
+    """How far apart repeats on one place may lie, however short the length.
+
+    Returns
+    -------
+    float
+        Length [m].
+    """
     return REPEATS_SIGMAS * math.hypot(tool.repeatability_m, tool.resolution_m)
 
 

@@ -47,7 +47,13 @@ def suspect_setting(dossier: Dossier, reading: Reading, date: dt.date) -> Suspic
 
 
 def most_setting_m(dossier: Dossier, reading: Reading) -> float:
-    """The most that such a reading can show on this machine [m]."""
+    """The most that a reading of a setting can show on this machine.
+
+    Returns
+    -------
+    float
+        Length [m].
+    """
     most_m = MEASURANDS[reading.measurand].most_m
     stroke_m = dossier.gear.adjuster_stroke_m
     if reading.measurand is Measurand.ADJUSTER_EXTENSION and stroke_m is not None:

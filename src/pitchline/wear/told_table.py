@@ -165,6 +165,11 @@ def told_line(dossier: Dossier, walk_round: WalkRound, place: Place, measurand: 
         Where.
     measurand : Measurand
         What.
+
+    Returns
+    -------
+    ToldLine
+        With the very yardstick, last reading and renewal that `suspicions` would go by.
     """
     any_reading = Reading(place, measurand, (1.0,), DEFAULT_TOOLS["unknown"])
     if MEASURANDS[measurand].role is Role.SETTING:

@@ -91,8 +91,8 @@ def test_round_on_a_machine_archived_meanwhile_waits_whole_and_is_taken_in(
     assert "archived meanwhile" in began["said"]
     assert not Sheet.objects.filter(pk=sheet).exists()
     assert len(waiting_of(actor.business)) == 1
-    assert "4 things a phone brought need a look" in words(client.get(f"/machines/{machine.pk}/"))
-    assert "4 things phones brought need a look" in words(client.get("/"))
+    assert "1 thing a phone brought needs a look" in words(client.get(f"/machines/{machine.pk}/"))
+    assert "1 thing phones brought needs a look" in words(client.get("/"))
     page = words(decide("take", why="it was sold a day later"))
     assert "4 entries are taken in" in page
     one = Sheet.objects.get(pk=sheet)
@@ -119,11 +119,14 @@ def test_round_on_a_machine_that_is_gone_is_taken_in_to_another(pocket, machine,
     assert ReadingRow.objects.get(sheet=sheet).typed == ["58.1"]
 
 
-def test_photo_of_a_machine_that_is_gone_keeps_its_file_for_a_look(pocket, machine, decide):
+def test_photo_of_a_machine_that_is_gone_keeps_its_file_for_a_look(pocket, machine, decide, client):
     kept = pocket.photo(uuid.uuid4(), caption="crack").json()
     assert kept["became"] == "look"
     row = Brought.objects.get()
     assert path_of(row.file).read_bytes()[:2] == b"\xff\xd8"  # a JPEG, written anew
+    shown = client.get(f"/pocket/brought/{row.pk}/photo.jpg")
+    assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
+    assert "sandbox" in shown["Content-Security-Policy"]
     decide("take", machine=str(machine.pk))
     assert (Attachment.objects.get().machine_id, Attachment.objects.get().caption) == (machine.pk, "crack")
     assert not Brought.objects.filter(state="look").exists()

@@ -48,7 +48,7 @@ ARE_DATA = {
     "part changed without a record": "a column of a fleet", "a reading far from the rest": "a column of a fleet",
     "all readings of one walk-round off together": "a column of a fleet", "ground other than recorded": "a column of a fleet",
     "wore faster than predicted": "a word of a fleet's audit", "wore slower than predicted": "a word of a fleet's audit",
-    "worth left in it, ": "a column of a workbook",
+    "worth left in it, ": "a column of a workbook", "not let in": "why, for the app on a phone",
     "Expecting property name": "Python's", "Illegal trailing comma": "Python's", "Invalid control character": "Python's",
     "Input should be ": "pydantic's", " or instance of ": "pydantic's",
     "was each one measured?": "said by verdicts before", "look far off": "said by verdicts before",

@@ -18,10 +18,9 @@ from pitchline.desk.machine.queries import dossier_of, drafts_of, rows_on, sheet
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos.actions import About as PhotoIs
 from pitchline.desk.photos.actions import keep
-from pitchline.desk.pocket.intake import WAYS, Became, Taking, waiting_sheet
+from pitchline.desk.pocket.intake import GONE, WAYS, Became, LookError, Taking, waiting_sheet, why_of
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.records import BeginAbout, LineAbout, MachineAbout, NotTakenError, PhotoAbout
-from pitchline.desk.problems import problems_of
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import Saved, save_lines, start_sheet
 from pitchline.desk.walkround.day_and_hours import first_hours_asked, head_of, is_to_come
@@ -32,11 +31,10 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import warned_of
 from pitchline.desk.walkround.queries import page_of, sheet_of
 from pitchline.desk.yard.forms import AddMachineForm
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.words import translated, worded
-from pitchline.words.catalogue import refused
 
 
 def machine(taking: Taking) -> Became:
@@ -47,7 +45,7 @@ def machine(taking: Taking) -> Became:
         typed | {"customer": about.customer, "place": about.site}, business=taking.actor.business
     )
     if not form.is_valid():
-        raise InputError(_problems(form))
+        raise LookError(worded("It cannot be entered as it was typed: {what}.", what=_wrong(form)))
     said = form.cleaned_data
     row = add_machine(
         taking.actor,
@@ -64,8 +62,12 @@ def machine(taking: Taking) -> Became:
         if not row.file_text and about.counts:
             with transaction.atomic():
                 _gear(taking.actor, row, about)
-    except (InputError, NotAllowedError) as error:  # the machine stands; its gear is entered at the desk
-        return Became("look", " ".join(map(refused, problems_of(error))), is_kept=True)
+    except (
+        InputError,
+        NotAllowedError,
+        LookError,
+    ) as error:  # the machine stands; its gear is entered at the desk
+        return Became("look", why_of(error), is_kept=True)
     return Became("done", worded("{machine} is in the yard.", machine=row.name))
 
 
@@ -77,7 +79,8 @@ def _gear(actor: Actor, row: Machine, about: MachineAbout) -> None:
     typed = first | start | ({"track": about.track} if about.track else {}) | counted
     form = GearForm(typed | {"seen_version": row.version}, numbers=actor.business.numbers)
     if not form.is_valid():
-        raise InputError(_problems(form))
+        said = "Its running gear needs more than was counted: {what}. Enter it at the desk, and take this in then."
+        raise LookError(worded(said, what=_wrong(form)))
     text = form.file_text(row.short_name, row.name, row.kind)
     why = translated("running gear entered")
     change_file(actor, machine_id=row.pk, seen_version=row.version, text=text, why=why)
@@ -90,17 +93,9 @@ def _as_shown(asked: Any) -> Any:
     return asked.initial
 
 
-def _problems(form: Any) -> tuple[Problem, ...]:
-    """What a form that is filled in at the desk refuses, as it says it there."""
-    return tuple(
-        Problem(
-            str(form.fields[name].label) if name in form.fields else translated("machine"),
-            str(form.data.get(name, ""))[:60],
-            " ".join(map(str, told)),
-            "Enter it at the desk.",
-        )
-        for name, told in form.errors.items()
-    )
+def _wrong(form: Any) -> str:
+    """The fields of a form that cannot be used, as they are called there."""
+    return ", ".join(str(form.fields[name].label) for name in form.errors if name in form.fields)
 
 
 def begin(taking: Taking) -> Became:
@@ -108,21 +103,15 @@ def begin(taking: Taking) -> Became:
     about: BeginAbout = taking.record.about
     row = Machine.objects.filter(business=taking.actor.business, pk=about.machine).first()
     if row is None:
-        raise _refuse(
-            "machine", "not in this yard", "one of this yard", "Take it in to another machine, or let it go."
-        )
+        raise LookError(translated(GONE))
     if row.archived_at is not None and not taking.anyway:
-        raise _refuse(
-            "machine", "archived meanwhile", "one in the list", "Look at it at the desk; nothing is lost."
-        )
+        raise LookError(translated("This machine was archived meanwhile. Take it in all the same, or let it go."))
     if not row.file_text:
-        raise _refuse(
-            "machine", "no running gear entered", "one with its running gear", "Enter it at the desk first."
-        )
+        raise LookError(translated("Its running gear is not entered yet. Enter it, and take this in then."))
     others = [one for one in drafts_of(row) if one.pk != about.sheet]
     sheet = start_sheet(taking.actor, machine_id=row.pk, sheet_id=about.sheet, day=_day(about.date))
     if sheet.machine_id != row.pk:
-        raise _refuse("walk-round", "one of another machine", "one of this machine", "Look at both at the desk.")
+        raise LookError(translated("A walk-round of another machine stands under its number. Look at both."))
     head = {"date": about.date, "hours": about.hours, "by": about.by or taking.recorder or sheet.by}
     save_lines(
         taking.actor, sheet_id=sheet.pk, writer=taking.record.writer, lines=[Typed(HEAD, head, sheet.version)]
@@ -215,9 +204,8 @@ def finish(taking: Taking) -> Became:
         with transaction.atomic():
             finish_sheet(taking.actor, sheet_id=sheet.pk)
     except IntegrityError:  # two finished it for one day, and the other was faster by a hair
-        raise _refuse(
-            "day", sheet.date_text, "a day without another finished walk-round", "Look at both at the desk."
-        ) from None
+        said = translated("Another walk-round of that day was finished at the same moment. Look at both.")
+        raise LookError(said) from None
     sheet.refresh_from_db()
     earlier = Brought.objects.filter(business=taking.actor.business, sheet_id=sheet.pk, kind="finish")
     earlier.filter(state=Brought.LOOK).update(state=Brought.DONE)  # what was asked then is answered
@@ -265,16 +253,10 @@ def _begun(taking: Taking, sheet_id: uuid.UUID) -> Sheet:
         sheet.machine.business = sheet.business
         return sheet
     if waiting_sheet(taking.actor, sheet_id):
-        raise _refuse(
-            "walk-round", "its beginning waits for a look", "one that is begun here", "Look at it at the desk."
-        )
+        raise LookError(translated("Its walk-round waits for a look, and this waits with it."))
     raise NotTakenError(
         409, "wait", translated("Its walk-round has not come yet. It stays on the phone until it has.")
     )
-
-
-def _refuse(field: str, seen: str, allowed: str, step: str) -> NotAllowedError:
-    return NotAllowedError(translated(field), translated(seen), translated(allowed), translated(step))
 
 
 def _told_who(taking: Taking, machine_id: uuid.UUID) -> None:

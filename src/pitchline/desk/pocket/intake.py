@@ -26,11 +26,12 @@ from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Sheet
 from pitchline.trade.errors import InputError, NotAllowedError
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 from pitchline.words.catalogue import refused
 
 PHOTO_NAME = "photo.jpg"
 """What a phone's photo is called, whatever the phone called it."""
+GONE = in_english("What it belongs to is not in this yard. Take it in to another machine, or let it go.")
 KEPT = dt.timedelta(days=400)
 """How long it is known what was done already: longer than a phone may go on without the desk (its cookie: 180 days)."""
 
@@ -57,6 +58,10 @@ class Sender:
     def name(self) -> str:
         """What the trail calls them."""
         return self.actor.name
+
+
+class LookError(Exception):
+    """A record that cannot be written as it is, and why, for the person who looks at it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -160,10 +165,15 @@ def attempt(taking: Taking) -> Became:
     try:
         with transaction.atomic():
             return WAYS[taking.record.kind](taking)
-    except (InputError, NotAllowedError) as error:
-        return Became("look", " ".join(map(refused, problems_of(error))), is_kept=True)
-    except Http404:
-        return Became("look", translated("What it belongs to is not in this yard."), is_kept=True)
+    except (InputError, NotAllowedError, LookError, Http404) as error:
+        return Became("look", why_of(error), is_kept=True)
+
+
+def why_of(error: Exception) -> str:
+    """Why a record waits for a look, in a sentence or two."""
+    if isinstance(error, InputError | NotAllowedError):
+        return " ".join(map(refused, problems_of(error)))
+    return str(error) if isinstance(error, LookError) else translated(GONE)
 
 
 def settle(row: Brought, became: Became) -> None:
@@ -217,10 +227,8 @@ def _kept_photo(taking: Taking) -> tuple[Became, str]:
         return WAYS["photo"](taking), ""
     except InputError as error:
         raise NotTakenError(422, "no photo", " ".join(map(refused, error.problems))) from None
-    except NotAllowedError as error:
-        said = refused(error.problem)
-    except Http404:
-        said = translated("What it belongs to is not in this yard.")
+    except (NotAllowedError, LookError, Http404) as error:
+        said = why_of(error)
     try:
         page = redrawn(taking.photo.content, taking.photo.name).page
     except InputError as error:

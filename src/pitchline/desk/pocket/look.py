@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Count, Q
 from django.http import Http404
 from django.utils import timezone
 
@@ -100,13 +101,21 @@ class Waiting:
         names = {"who": first.recorded_by, "sender": first.sent_by, "here": _moment(first.at)}
         if first.recorded_at is None:
             return worded("Recorded by {who}; sent by {sender}, here since {here}.", **names)
-        said = "Recorded by {who} on {when} by the phone's clock; sent by {sender}, here since {here}."
-        return worded(said, **names, when=_moment(first.recorded_at))
+        return worded(
+            "Recorded by {who} on {when} by the phone's clock; sent by {sender}, here since {here}.",
+            **names,
+            when=_moment(first.recorded_at),
+        )
 
     @property
     def says(self) -> tuple[tuple[str, str], ...]:
         """What each record says: what it is about, and what was typed."""
         return tuple(_says(row) for row in self.rows)
+
+    @property
+    def photos(self) -> tuple[Brought, ...]:
+        """What of it is a photo."""
+        return tuple(row for row in self.rows if row.file)
 
     @property
     def has_no_machine(self) -> bool:
@@ -178,9 +187,11 @@ def _with_their_own(business: Business, groups: Sequence[Sequence[Brought]]) -> 
 
 
 def many_waiting(business: Business, machine_id: uuid.UUID | None = None) -> int:
-    """How many records wait for a look, of one machine or of the whole yard."""
+    """How many things wait for a look, of one machine or of the whole yard: what belongs to one walk-round is one."""
     rows = Brought.objects.filter(business=business, state=Brought.LOOK)
-    return (rows if machine_id is None else rows.filter(machine_id=machine_id)).count()
+    rows = rows if machine_id is None else rows.filter(machine_id=machine_id)
+    found = rows.aggregate(rounds=Count("sheet_id", distinct=True), single=Count("pk", filter=Q(sheet_id=None)))
+    return int(found["rounds"] + found["single"])
 
 
 def waiting_with(actor: Actor, brought_id: int) -> Waiting:

@@ -14,5 +14,6 @@ urlpatterns = [
     path("pocket/send", views.send, name="pocket-send"),
     path("pocket/brought/", views.brought, name="pocket-brought"),
     path("pocket/brought/<int:brought_id>/", views.decide, name="pocket-decide"),
+    path("pocket/brought/<int:brought_id>/photo.jpg", views.photo, name="pocket-photo"),
     path("pocket/file/", views.file, name="pocket-file"),
 ]

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -15,6 +15,9 @@ from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.photos.pictures import MEDIA_TYPE
+from pitchline.desk.photos.store import path_of
+from pitchline.desk.photos.views import POLICY
 from pitchline.desk.pocket.carried import yard_of
 from pitchline.desk.pocket.file_in import Taken, take_file
 from pitchline.desk.pocket.forms import GO, TOGETHER, Decision
@@ -29,6 +32,7 @@ from pitchline.desk.pocket.look import (
     waiting_with,
 )
 from pitchline.desk.pocket.marks import answer_with
+from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.parcel import machine_in_the_list, parcel_of
 from pitchline.desk.pocket.records import MOST_RECORD, NotTakenError, record_in, shapes, too_large
 from pitchline.desk.pocket.shell import shell
@@ -126,7 +130,7 @@ def _brought(
         )
     context = {
         "waiting": waiting,
-        "more": max(many_waiting(business) - sum(len(one.rows) for one in waiting), 0),
+        "more": max(many_waiting(business) - len(waiting), 0),
         "machines": machines,
         "problems": problems,
         "file": file,
@@ -160,6 +164,18 @@ def decide(request: DeskRequest, brought_id: int) -> HttpResponse:
     except (InputError, NotAllowedError) as error:
         return _brought(request, problems_of(error), status=400)
     return redirect("pocket-brought")
+
+
+@require_safe
+def photo(request: DeskRequest, brought_id: int) -> HttpResponseBase:
+    """A photo that waits for a look, so that somebody can."""
+    row = Brought.objects.filter(business=request.actor.business, pk=brought_id).exclude(file="").first()
+    path = path_of(row.file) if row is not None else None
+    if path is None or not path.is_file():
+        raise Http404("No such photo that waits.")
+    response = FileResponse(path.open("rb"), content_type=MEDIA_TYPE)
+    response.headers["Content-Security-Policy"], response.headers["Cache-Control"] = POLICY, "private, no-store"
+    return response
 
 
 def _take_in(request: DeskRequest, waiting: Waiting, to: uuid.UUID | None, why: str) -> None:
