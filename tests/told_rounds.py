@@ -18,7 +18,6 @@ from pitchline.trade.writing import way_in_force
 from pitchline.wear.line import wear_line
 from pitchline.wear.told_table import life_nodes
 
-CHANCE = random.Random(15)
 SLIPS = (10.0, 0.1, 100.0, 0.01, 1 / 25.4, 25.4, 4.0, 0.25, 1.75, 2.0, 1.2, 0.9, 1.1, 1.05, 0.97)
 
 
@@ -34,6 +33,7 @@ class Told:
             key: told_of(dossier, row.place, row.measurand, round_of.date, round_of.service_h, self.book)
             for key, row in self.rows.items()
         }
+        self.chance = random.Random(dossier.machine.machine_id)
         self.tools = ["", *(tool.name for tool in tools_of(dossier))]
 
     def limit_of(self, key):
@@ -106,15 +106,15 @@ def grid(told):
         for key, wears in wearing.items():
             inner = [life for _, life in life_nodes(wears)[1:-1] if -0.5 < life < 2]
             life = inner[at // 2] if at % 2 and at // 2 < len(inner) else -0.4 + 2.5 * at / 25
-            typed[key] = _of_size(told, key, float(wears.size_m(life + CHANCE.gauss(0, 0.02))))
+            typed[key] = _of_size(told, key, float(wears.size_m(life + told.chance.gauss(0, 0.02))))
         yield typed
 
 
 def _of_size(told, key, size_m):
-    unit = CHANCE.choice(("mm", "in"))
-    fields = _fields(told, key, "", unit=unit, tool=CHANCE.choice(told.tools))
+    unit = told.chance.choice(("mm", "in"))
+    fields = _fields(told, key, "", unit=unit, tool=told.chance.choice(told.tools))
     size = max(size_m, 0.0) * int(fields["joints"] or 1) / METRES_PER_UNIT[unit]
-    return fields | {"1": f"{size:.{CHANCE.choice((1, 2, 3) if unit == 'mm' else (2, 3))}f}"}
+    return fields | {"1": f"{size:.{told.chance.choice((1, 2, 3) if unit == 'mm' else (2, 3))}f}"}
 
 
 def settings(told):
@@ -130,7 +130,7 @@ def odd_ones(told):
     for odd in (0.02, 0.1, 0.9, 1.3):
         typed = {}
         for key, wears in rollers.items():
-            life = odd if "/right/2:" in key else 0.5 + CHANCE.gauss(0, 0.03)
+            life = odd if "/right/2:" in key else 0.5 + told.chance.gauss(0, 0.03)
             typed[key] = _fields(told, key, f"{1e3 * float(wears.size_m(life)):.1f}", tool="calliper")
         yield typed
 
@@ -142,43 +142,43 @@ def rounds(told, many):
         typed = {}
         for reading in told.round_of.readings:
             key = f"{reading.place.key}:{reading.measurand}"
-            if key in told.rows and CHANCE.random() > 0.15:
+            if key in told.rows and told.chance.random() > 0.15:
                 typed[key] = _as_typed(told, key, reading, often)
         yield typed
 
 
 def _as_typed(told, key, reading, often):
     texts, unit = [one.text for one in reading.typed], reading.typed[0].unit
-    chance = CHANCE.random
+    chance = told.chance.random
     size = float(texts[0].split()[0].replace(",", ".")) if "/" not in texts[0] else 2.5
     if chance() < 0.15:
-        apart = CHANCE.choice((0.015, 0.0003))
-        again = (size * (1 + CHANCE.uniform(-apart, apart)) for _ in range(CHANCE.choice((1, 2))))
+        apart = told.chance.choice((0.015, 0.0003))
+        again = (size * (1 + told.chance.uniform(-apart, apart)) for _ in range(told.chance.choice((1, 2))))
         texts = [texts[0], *(f"{each:.2f}" for each in again)]
     if chance() < often:
-        at = CHANCE.randrange(len(texts))
-        texts[at] = CHANCE.choice((_factor, _swapped, _other_unit))(texts[at], size)
+        at = told.chance.randrange(len(texts))
+        texts[at] = told.chance.choice((_factor, _swapped, _other_unit))(told, texts[at], size)
     spans = MEASURANDS[reading.measurand].spans_joints
-    joints = CHANCE.randrange(1, 10) if chance() < often / 3 else reading.joints
-    tool = reading.tool.name if chance() < 0.7 else CHANCE.choice(told.tools)
-    unit = CHANCE.choice(("mm", "in")) if chance() < often / 10 else unit
+    joints = told.chance.randrange(1, 10) if chance() < often / 3 else reading.joints
+    tool = reading.tool.name if chance() < 0.7 else told.chance.choice(told.tools)
+    unit = told.chance.choice(("mm", "in")) if chance() < often / 10 else unit
     keep = "read twice" if chance() < 0.05 else ""
     typed = dict(zip("123", texts, strict=False))
     return typed | {"unit": unit, "tool": tool, "joints": str(joints) if spans else "", "keep": keep}
 
 
-def _factor(_, size):
-    text = f"{size * CHANCE.choice(SLIPS):.3f}".rstrip("0").rstrip(".")
-    return text.replace(".", ",") if CHANCE.random() < 0.3 else text
+def _factor(told, _, size):
+    text = f"{size * told.chance.choice(SLIPS):.3f}".rstrip("0").rstrip(".")
+    return text.replace(".", ",") if told.chance.random() < 0.3 else text
 
 
-def _swapped(text, _):
-    at = CHANCE.randrange(max(len(text) - 1, 1))
+def _swapped(told, text, _):
+    at = told.chance.randrange(max(len(text) - 1, 1))
     return text[:at] + text[at : at + 2][::-1] + text[at + 2 :]
 
 
-def _other_unit(_, size):
-    return f"{size:.2f} {CHANCE.choice(('mm', 'in', 'cm', 'MM.', '”', 'furlong'))}".replace(" ”", "”")
+def _other_unit(told, _, size):
+    return f"{size:.2f} {told.chance.choice(('mm', 'in', 'cm', 'MM.', '”', 'furlong'))}".replace(" ”", "”")
 
 
 def machines():

@@ -80,7 +80,7 @@ def _differences(ask, one, typed):
 
 
 def test_the_phone_says_of_a_reading_what_the_desk_says_online(ask):
-    """Strictly the same words: a curved line's nodes are within 0.2 points of it, which no reading here falls between."""
+    """Strictly the same words; a reading within 0.2 points of a threshold on a curved line could differ, and none here is."""
     found, codes, count = [], set(), 0
     for number, (dossier, round_of) in enumerate(machines()):
         with writing(WAYS[number % 3]):

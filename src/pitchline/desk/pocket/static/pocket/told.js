@@ -121,12 +121,12 @@ function weigh(one, looked) {
 
 const inBounds = ({ table, reading }) => table.bounds[0] <= reading.value && reading.value <= table.bounds[1];
 
-/** Life used on the nodes, straight between and beyond. */
+/** Life used on the nodes, straight between and beyond: from the less worn one, as the core does it, to the last digit. */
 function lifeAt(nodes, size) {
   let at = 1;
   while (at < nodes.length - 1 && size > nodes[at][0]) at += 1;
-  const [[from, low], [to, high]] = [nodes[at - 1], nodes[at]];
-  return low + ((high - low) * (size - from)) / (to - from);
+  const [[from, low], [to, high]] = [nodes[at - 1], nodes[at]].sort((a, b) => a[1] - b[1]), share = (size - from) / (to - from);
+  return low * (1 - share) + high * share;
 }
 
 function weighed(stick, value, u, rules) {
@@ -318,7 +318,7 @@ function sidesApart(one, alike) {
   const across = alike.filter((other) => isAcross(other) && !other.outside && !Number.isNaN(other.life));
   if (!one.side || !across.length || across.some((other) => unlikeNeighbours(other, alike))) return null;
   const { rules, book } = one, other = across[0], [apart, share, sigmas] = rules.sides;
-  const far = Math.max(apart, (share * (one.life + other.life)) / 2, sigmas * Math.hypot(one.lifeU, other.lifeU));
+  const far = Math.max(apart, share * ((one.life + other.life) / 2), sigmas * Math.hypot(one.lifeU, other.lifeU));
   if (!(one.life - other.life > far)) return null;
   const values = { side: book.sides[one.side], across_read: asRead(other), across_side: book.sides[other.side] };
   const room = Math.max(rules.alike, rules.fitsSigmas * one.lifeU);
@@ -450,7 +450,17 @@ function fixed(number, digits) {
   return isTie ? (2 * Math.round(scaled / 2) / 10 ** digits).toFixed(digits) : text;
 }
 
-const sum = (numbers) => numbers.reduce((whole, each) => whole + each, 0);
+/** A sum that loses no digit on the way (Neumaier), as the core's does: its mean may lie on a rounding's edge. */
+function sum(numbers) {
+  let whole = 0, lost = 0;
+  for (const each of numbers) {
+    const next = whole + each;
+    lost += Math.abs(whole) >= Math.abs(each) ? whole - next + each : each - next + whole;
+    whole = next;
+  }
+  return whole + lost;
+}
+
 const mean = (numbers) => sum(numbers) / numbers.length;
 
 function median(numbers) {
