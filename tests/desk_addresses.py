@@ -1,6 +1,8 @@
 """Every address of the desk by its name, and how it is asked."""
 
-OPEN = {"sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in"}
+OPEN = {
+    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+}  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",

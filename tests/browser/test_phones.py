@@ -146,9 +146,15 @@ def test_phone_is_let_in_and_works_as_the_table_says(at_desk, door, trusting_bro
     phone.get_by_role("link", name="Yard", exact=True).wait_for()  # and so does the phone's
     assert phone.goto("/settings/").status == 403
     looked_at(phone)
+    phone.goto("/")
+    phone.get_by_role("link", name="Carry the yard in your pocket").click()
+    phone.get_by_role("link", name="nothing waits").wait_for()
+    assert phone.evaluate("async () => Boolean((await navigator.serviceWorker.ready).active)")
     at_desk.get_by_role("button", name="Put Ann's phone out").click()
     phone.goto("/")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Come in")
+    phone.goto("/pocket/#waiting")  # the app opens all the same, and says why nothing comes
+    phone.get_by_role("link", name="Sign in again").wait_for()
     context.close()
 
 
@@ -163,6 +169,8 @@ def test_phone_that_does_not_trust_the_root_is_stopped_or_warned(browser, door):
     page.goto(door[0])
     assert page.get_by_role("heading", level=1).inner_text() == "Come in"
     assert not page.evaluate(MAY_KEEP_ITSELF)
+    page.goto(f"{door[0]}/pocket/")
+    page.get_by_text("This phone does not trust the desk’s certificate").wait_for()
     assert WITHOUT.opens
     assert not WITHOUT.is_safe
     context.close()

@@ -11,7 +11,7 @@ from pitchline.desk import drawing, serve
 from pitchline.desk.groundfit import pages
 
 DESK = Path(drawing.__file__).parent
-MODULES = [DESK / app / "static" / app for app in ("walkround", "outlook", "workplan")]
+MODULES = [DESK / app / "static" / app for app in ("walkround", "outlook", "workplan", "pocket")]
 
 
 def test_drawing_rules_are_those_of_the_pictures():
@@ -73,7 +73,10 @@ def test_every_module_import_is_hashed(collected):
         imports = re.findall(r'from\s+"([^"]+)"', served)
         assert len(imports) == len(re.findall(r"^import ", module.read_text(encoding="utf-8"), re.MULTILINE))
         for name in imports:
-            assert re.fullmatch(r"(\./|\.\./desk/)\w+\.[0-9a-f]{12}\.js", name), (module.name, name)
+            assert re.fullmatch(r"(\./|\.\./(?:desk|walkround)/)[\w-]+\.[0-9a-f]{12}\.js", name), (
+                module.name,
+                name,
+            )
             assert (collected / app / name).exists()
 
 

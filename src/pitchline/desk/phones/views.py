@@ -123,6 +123,7 @@ def _page(request: DeskRequest, *, letters: str = "", status: int = 200, **more:
             "trust_square": square(trust_address_of(stands)),
             "first_groups": " ".join(fingerprint_of(root_here())[:4]),
             "square": square(f"{address}ask-in/#{letters}") if letters else "",
+            "pocket_square": square(f"{address}pocket/"),
         }
     return render(request, "phones/phones.html", context | more, status=status)
 

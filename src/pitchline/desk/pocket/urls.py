@@ -2,9 +2,12 @@
 
 from django.urls import path
 
-from pitchline.desk.pocket import views
+from pitchline.desk.pocket import shell, views
 
 urlpatterns = [
+    path("pocket/", shell.page, name="pocket"),
+    path("pocket/sw.js", shell.worker, name="pocket-worker"),
+    path("pocket/manifest.webmanifest", shell.manifest, name="pocket-manifest"),
     path("pocket/hello", views.hello, name="pocket-hello"),
     path("pocket/yard", views.yard, name="pocket-yard"),
     path("pocket/machines/<uuid:machine_id>", views.parcel, name="pocket-machine"),

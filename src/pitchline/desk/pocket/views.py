@@ -11,7 +11,6 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline import __version__
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
@@ -19,7 +18,6 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.photos.pictures import MEDIA_TYPE
 from pitchline.desk.photos.store import path_of
 from pitchline.desk.photos.views import POLICY
-from pitchline.desk.piece_cache import code_digest
 from pitchline.desk.pocket.carried import yard_of
 from pitchline.desk.pocket.file_in import Taken, take_file
 from pitchline.desk.pocket.forms import GO, TOGETHER, Decision
@@ -37,6 +35,7 @@ from pitchline.desk.pocket.marks import answer_with
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.parcel import machine_in_the_list, parcel_of
 from pitchline.desk.pocket.records import MOST_RECORD, NotTakenError, record_in, shapes, too_large
+from pitchline.desk.pocket.shell import shell
 from pitchline.desk.posts import why_typed
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -59,7 +58,7 @@ def hello(request: DeskRequest) -> HttpResponse:
         "day": today().isoformat(),
         "now": timezone.now().isoformat(timespec="seconds"),
         "shapes": shapes(),
-        "app": f"{__version__}-{code_digest()}",
+        "app": shell()[0],
         "yard": mark,
     }
     response = JsonResponse(told)

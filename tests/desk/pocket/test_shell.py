@@ -1,0 +1,99 @@
+"""The app itself: what it is made of, what it may load, and that nothing of a yard is in it."""
+
+import json
+import re
+from pathlib import Path
+
+import pytest
+from django.contrib.staticfiles import finders
+
+from pitchline.desk import pocket
+from pitchline.desk.pocket.shell import app_files
+from pitchline.trade.writing import Writing, writing
+from pitchline.words import catalogue
+
+pytestmark = pytest.mark.django_db
+OURS = Path(pocket.__file__).parent / "static" / "pocket"
+MOST_BYTES = 400_000
+
+
+def text_of(name):
+    """A file of the app."""
+    return Path(finders.find(name)).read_text(encoding="utf-8")
+
+
+def loaded(name, known):
+    """A script with all it imports, by name."""
+    if name in known:
+        return known
+    known.add(name)
+    for other in re.findall(r'from "(\.[^"]+)"', text_of(name)):
+        folder, up = name.rpartition("/")[0], other.startswith("../")
+        loaded(other.removeprefix("../") if up else f"{folder}/{other.removeprefix('./')}", known)
+    return known
+
+
+def test_worker_keeps_every_file_the_page_loads_and_no_other(client):
+    """Scripts by their imports, style sheets with their fonts by the page, and the pictures of what is measured."""
+    page = client.get("/pocket/").content.decode()
+    sheets = set(re.findall(r'<link rel="stylesheet" href="/static/([^"]+)"', page))
+    fonts = {f"desk/{name}" for name in re.findall(r'url\("([^"]+)"\)', text_of("desk/desk.css"))}
+    wanted = loaded("pocket/app.js", set()) | sheets | fonts | {"desk/mark.svg"}
+    assert {name for name in app_files() if not name.startswith("desk/measured/")} == wanted
+    listed = json.loads(re.search(r"const FILES = (.*);", client.get("/pocket/sw.js").content.decode())[1])
+    assert listed == [f"/static/{name}" for name in app_files()]
+    assert all(finders.find(name) for name in app_files())
+
+
+def test_app_is_light(client):
+    whole = [len(Path(finders.find(name)).read_bytes()) for name in app_files()]
+    icons = [file.stat().st_size for file in OURS.glob("*.png")]
+    page, worker = (len(client.get(address).content) for address in ("/pocket/", "/pocket/sw.js"))
+    assert 200_000 < sum(whole) + sum(icons) + page + worker < MOST_BYTES
+
+
+def test_page_may_show_what_waits_on_the_phone_and_run_nothing_from_elsewhere(client):
+    answer = client.get("/pocket/")
+    policy = dict(one.split(" ", 1) for one in answer["Content-Security-Policy"].split("; "))
+    assert policy["img-src"] == "'self' data: blob:"
+    assert policy["worker-src"] == policy["script-src"] == policy["connect-src"] == "'self'"
+    assert policy["default-src"] == "'none'"
+    assert "unsafe" not in answer["Content-Security-Policy"]
+    assert answer["Cache-Control"] == "no-cache"
+
+
+def test_worker_is_asked_for_again_each_time_and_knows_its_page(client):
+    worker = client.get("/pocket/sw.js")
+    assert worker["Cache-Control"] == "no-cache"
+    assert worker["Content-Type"].startswith("text/javascript")
+    version = re.search(r'const VERSION = "(\w{12})"', worker.content.decode())[1]
+    assert f'content="{version}"' in client.get("/pocket/").content.decode()
+    assert client.get("/pocket/hello").json()["app"] == version
+
+
+def test_manifest_installs_and_its_icons_are_there(client):
+    """Name, start, display, PNG of 192 and 512 pixels: what a browser asks before it installs (W3C App Manifest; Chromium)."""
+    answer = client.get("/pocket/manifest.webmanifest")
+    assert answer["Content-Type"] == "application/manifest+json"
+    told = answer.json()
+    assert (told["start_url"], told["scope"], told["display"]) == ("/pocket/", "/", "standalone")
+    assert {(one["sizes"], one["purpose"]) for one in told["icons"]} == {
+        ("192x192", "any"), ("512x512", "any"), ("512x512", "maskable"),
+    }  # fmt: skip
+    for one in told["icons"]:
+        head = Path(finders.find(one["src"].removeprefix("/static/"))).read_bytes()[:24]
+        assert head[:8] == b"\x89PNG\r\n\x1a\n"
+        assert f"{int.from_bytes(head[16:20])}x{int.from_bytes(head[20:24])}" == one["sizes"]
+
+
+def test_version_follows_the_language(client, tmp_path, monkeypatch):
+    import made_up
+    from pitchline.desk.pocket.shell import shell
+
+    made_up.write(tmp_path)
+    monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, tmp_path])
+    plain, _ = shell()
+    with writing(Writing(language=made_up.CODE)):
+        version, page = shell()
+    assert version != plain
+    assert made_up.cyrillic("Nothing waits") in page.encode().decode("unicode_escape")
