@@ -102,6 +102,7 @@ def test_hours_left_never_rise(seed, rounds, shares):
         (110463, (0.33, 0.36, 0.504, 0.577)),
         (130452, (0.569, 0.734, 0.9, 1.114)),
         (130559, (0.294, 0.38, 0.451, 0.814)),
+        (131394, (0.38, 0.44, 0.5, 0.56, 0.75)),
     ],
 )
 def test_machines_whose_hours_rose_before(number, levels):
@@ -110,7 +111,8 @@ def test_machines_whose_hours_rose_before(number, levels):
     The first two are read once, and their most likely pace turned from a later part's to a first part's. Of the third each worse
     reading that fell on a whole millimetre was taken for rounded, and doubted more. Of the fourth a change two readings before
     was likely at one level and sure at the next, because the constants of the machine had moved. The fifth is 5 h old.
-    The sixth wears so unevenly that one time in ten it was never worn out.
+    The sixth wears so unevenly that one time in ten it was never worn out. The seventh read 0.67, then 0.16: surely another part,
+    and laid over both, one wear path made the constants turn from one of two sets to the other.
     """
     rng = np.random.default_rng([20261130, number])
     dossier = om.make(rng, ANY, 1 + number % 4).dossier

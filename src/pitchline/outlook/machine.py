@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.changes import believe_split, surely_changed
+from pitchline.outlook.changes import believe_split, cut_at, surely_changed
 from pitchline.outlook.crossing import Crossing, crossing, first_of
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
@@ -174,21 +174,24 @@ def machine_outlook(
     """
     late = _late(lives, learned)
     pace = ground_pace(lives.kinds) if learned is None else None
-    paths = _paced(straightened(stack([life.path for life in lives.lives]), late), pace)
+    whole = _paced(straightened(stack([life.path for life in lives.lives]), late), pace)
     habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
     to_come, worked = _to_come(future_ground)
+    # A change that is sure is taken for a fact before anything is fitted: two parts taken for one are either uneven or odd, and
+    # from one reading to a worse one the fit would turn from the one to the other.
+    sure = surely_changed(whole, priors.usual(), habits)
+    paths, newest = cut_at(whole, sure > 0)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    surely = surely_changed(before, priors.usual())
-    told_apart = believe_split(before, constants, habits, before.grid, surely=surely)
-    beliefs, row_of = (before, np.arange(len(lives.lives)))
+    told_apart = believe_split(before, constants, habits, before.grid)
+    beliefs, row_of = before, newest
     if told_apart is not None:
-        beliefs, row_of = told_apart[0], told_apart[1].newest
+        beliefs, row_of = told_apart[0], told_apart[1].newest[newest]
     level = np.ones(beliefs.paths.kind.size)
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
-    level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
+    level[row_of[turning]] = straight(turn_at, late.begins, late.times[whole.kind[turning]])
     level_u = _level_doubts(lives, row_of, level.size)
     against = crossing(beliefs, to_come, pace=pace, level_u=level_u)
     milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
@@ -207,7 +210,7 @@ def machine_outlook(
             zip(turning, _hours_left(*milder.hours_and_now(dues.of(turns), turns, CHANCES)), strict=True)
         )
     full = before.in_full()
-    suspected, odd = _suspected(full), full.chance_odd()
+    suspected, odd = _suspected(full, newest, sure), full.chance_odd()[newest]
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -220,7 +223,7 @@ def machine_outlook(
             float(suspected[0, number]),
             float(suspected[1, number]),
             float(odd[number]),
-            float(late.times[paths.kind[number]]),
+            float(late.times[whole.kind[number]]),
         )
         for number in fitted
     )
@@ -276,11 +279,13 @@ def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late, of_limit: fl
     return used, float(np.hypot(spread, of_limit * used))
 
 
-def _suspected(before: Beliefs) -> FloatArray:
+def _suspected(before: Beliefs, newest: IntArray, sure: FloatArray) -> FloatArray:
     """Chances that each part was changed without a record and that a reading of it is far off, shape (2, n)."""
     logs = (before.filtered.log_kept, before.filtered.log_sound)
-    never = [(before.weight * np.exp(log)).sum(axis=2).mean(axis=0) for log in logs]
-    return np.asarray(np.clip(1 - np.array(never), 0.0, 1.0))
+    each = np.array([(before.weight * np.exp(log)).sum(axis=2).mean(axis=0) for log in logs])
+    never = np.multiply.reduceat(each, np.r_[0, newest[:-1] + 1], axis=1)
+    never[0] *= (1 - sure).prod(axis=1)
+    return np.asarray(np.clip(1 - never, 0.0, 1.0))
 
 
 def is_turned_next(life: Life) -> bool:

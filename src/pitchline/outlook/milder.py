@@ -17,7 +17,7 @@ import numpy as np
 from pitchline.outlook.changes import Split, believe_split
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.filter import less_worn
-from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe, shared
 
 DOUBTFUL = 0.05
@@ -98,13 +98,12 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         it was. So have parts told apart, which are also looked at without the changes that are likely and not sure.
     """
     rows = first = at = _doubtful(beliefs)
-    paths, itself, surely = beliefs.paths, np.zeros(rows.size, np.bool_), None
+    paths, itself = beliefs.paths, np.zeros(rows.size, np.bool_)
     if split is not None:
         begins = np.r_[0, split.newest[:-1] + 1]
         apart = (split.newest > begins) | split.unsure
         at = np.flatnonzero(np.isin(split.newest, rows) | apart)
         rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
-        surely = split.sure
     values = [_values(paths, part, too) for part, too in zip(at.tolist(), itself.tolist(), strict=True)]
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
@@ -117,7 +116,7 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     say = shared(beliefs.paths, np.log(beliefs.given_common))
     own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
     others = beliefs.common[:, beliefs.common_of[rows]] / np.exp(own_say)
-    told, copy = _stories(copies, beliefs, others[:, of], None if surely is None else surely[at[of]])
+    told, copy = _stories(copies, beliefs, others[:, of])
     weight, scaled, given, wear, var = told
     of = of[copy]
     # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
@@ -180,15 +179,13 @@ def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
     return np.r_[milder, newest] if itself else milder
 
 
-def _stories(
-    copies: Paths, beliefs: Beliefs, others: FloatArray, surely: BoolArray | None
-) -> tuple[tuple[FloatArray, ...], IntArray]:
+def _stories(copies: Paths, beliefs: Beliefs, others: FloatArray) -> tuple[tuple[FloatArray, ...], IntArray]:
     """What is told of each copy, and which it is: one part, parts told apart, or both where a change is likely and not sure."""
     constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
     whole = believe(copies, constants, habits, None, grid, others)
     every = np.arange(copies.kind.size)
     stories = [(whole, every, every)]
-    apart = believe_split(whole, constants, habits, grid, others, surely)
+    apart = believe_split(whole, constants, habits, grid, others)
     if apart is not None:
         lives, split = apart
         alike = np.setdiff1d(every, split.rows)
