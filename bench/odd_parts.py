@@ -93,15 +93,17 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     paths = outlook_machine._paced(stack([life.path for life in lives.lives]), pace)
     priors, _ = priors_for(lives.kinds, None)
     to_come, worked = outlook_machine._to_come(ground)
-    paths, newest = cut_at(paths, surely_changed(paths, priors.usual(), habits) > 0)
+    usual = priors.usual()
+    paths, newest = cut_at(paths, surely_changed(paths, usual, habits) > 0)
     row = int(newest[row])
     constants = outlook_machine.constants_for(paths, priors, habits, worked, 0)
     before = beliefs = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, before.grid)
+    told_apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
+    doubts = outlook_machine.milder_doubts(lives, newest, paths.kind.size)
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1], usual, doubts)
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = milder.hours_and_now(limit, np.array([row]), outlook_machine.CHANCES)[0][0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -306,13 +308,13 @@ def _figures_of_many(
 
     def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:
         against = crossing(beliefs, ground, pace=pace)
-        milder = no_milder(beliefs, against, split)
+        milder = no_milder(beliefs, against, split, usual)
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, milder.hours_and_now(limit, at, outlook_machine.CHANCES)[0]))
 
     found = of(before, rows)
-    apart = believe_split(before, constants, habits, before.grid)
+    apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
     if apart is not None:
         beliefs, split = apart
         newest = dict(zip(split.rows.tolist(), split.newest.tolist(), strict=True))

@@ -103,6 +103,8 @@ def test_hours_left_never_rise(seed, rounds, shares):
         (130452, (0.569, 0.734, 0.9, 1.114)),
         (130559, (0.294, 0.38, 0.451, 0.814)),
         (131394, (0.38, 0.44, 0.5, 0.56, 0.75)),
+        (2000617, (0.44, 0.5, 0.52, 0.56)),
+        (2000742, (0.669, 0.7, 0.915)),
     ],
 )
 def test_machines_whose_hours_rose_before(number, levels):
@@ -112,7 +114,9 @@ def test_machines_whose_hours_rose_before(number, levels):
     reading that fell on a whole millimetre was taken for rounded, and doubted more. Of the fourth a change two readings before
     was likely at one level and sure at the next, because the constants of the machine had moved. The fifth is 5 h old.
     The sixth wears so unevenly that one time in ten it was never worn out. The seventh read 0.67, then 0.16: surely another part,
-    and laid over both, one wear path made the constants turn from one of two sets to the other.
+    and laid over both, one wear path made the constants turn from one of two sets to the other. Along the bent wear line of the
+    eighth a worse reading is more in doubt. Of the ninth a change that milder readings make likely was so by the constants of
+    some levels alone.
     """
     rng = np.random.default_rng([20261130, number])
     dossier = om.make(rng, ANY, 1 + number % 4).dossier

@@ -3,13 +3,13 @@
 See docs/explanation/outlook.md.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.filter import NEW_START, Habits, less_worn
-from pitchline.outlook.grid import Grid
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe
 
@@ -17,6 +17,8 @@ LIKELY = 0.5
 """Chance from which the part before and the part after are two lives."""
 SURE = 0.95
 """Chance by earlier readings alone from which nothing but two lives is thought of."""
+_ASKED = 0.05
+"""Chance from which it is asked at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,11 +221,7 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
 
 
 def believe_split(
-    before: Beliefs,
-    constants: Constants,
-    habits: Habits,
-    grid: Grid,
-    others: FloatArray | None = None,
+    before: Beliefs, others: FloatArray | None = None, ask: Callable[[], Beliefs] | None = None
 ) -> tuple[Beliefs, Split] | None:
     """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
 
@@ -231,24 +229,22 @@ def believe_split(
     ----------
     before : Beliefs
         As believed before.
-    constants : Constants
-        b sets.
-    habits : Habits
-        How often records leave something out.
-    grid : Grid
-        Offsets to compute on.
     others : ndarray, shape (b, m, j), or None
         As in believe [1].
+    ask : callable or None
+        Beliefs of the same parts by constants that no reading has moved: whether a change is likely is asked of these, because
+        the constants of a machine hear a newest reading a little. None asks those before.
 
     Returns
     -------
     tuple of Beliefs and Split, or None
         None where no change is likely.
     """
-    if not habits.unrecorded:
+    if not (_chances(before.filtered.changed, before.weight) > _ASKED).any():
         return None
-    split = split_at_changes(before.paths, change_chances(before.in_full() if others is None else before))
+    asked = before if ask is None else ask()
+    split = split_at_changes(before.paths, change_chances(asked.in_full() if others is None else asked))
     if split is None:
         return None
     others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]
-    return believe(split.paths, constants, habits, None, grid, others), split
+    return believe(split.paths, before.constants, before.habits, None, before.grid, others), split

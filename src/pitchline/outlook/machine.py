@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import no_milder
+from pitchline.outlook.milder import MILDER, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -25,6 +25,7 @@ from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.measurands import Measurand
 
 CHANCES = np.array([0.1, 0.5, 0.9])
+_LEAST_DOUBT = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,11 +181,12 @@ def machine_outlook(
     to_come, worked = _to_come(future_ground)
     # A change that is sure is taken for a fact before anything is fitted: two parts taken for one are either uneven or odd, and
     # from one reading to a worse one the fit would turn from the one to the other.
-    sure = surely_changed(whole, priors.usual(), habits)
+    usual = priors.usual()
+    sure = surely_changed(whole, usual, habits)
     paths, newest = cut_at(whole, sure > 0)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    told_apart = believe_split(before, constants, habits, before.grid)
+    told_apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
     beliefs, row_of = before, newest
     if told_apart is not None:
         beliefs, row_of = told_apart[0], told_apart[1].newest[newest]
@@ -194,7 +196,8 @@ def machine_outlook(
     level[row_of[turning]] = straight(turn_at, late.begins, late.times[whole.kind[turning]])
     level_u = _level_doubts(lives, row_of, level.size)
     against = crossing(beliefs, to_come, pace=pace, level_u=level_u)
-    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
+    split = None if told_apart is None else told_apart[1]
+    milder = no_milder(beliefs, against, split, usual, milder_doubts(lives, newest, paths.kind.size))
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace, level_u=level_u)
     dues = crossing(beliefs, to_come, level, pace, level_u)
@@ -277,6 +280,34 @@ def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late, of_limit: fl
         used = float(bent(np.array(used), late.begins, times))
         spread /= float(slope(np.array(used), late.begins, times))
     return used, float(np.hypot(spread, of_limit * used))
+
+
+def milder_doubts(lives: Lives, rows: IntArray, count: int) -> FloatArray | None:
+    """Times its doubt that each part's newest reading would have, had it shown less wear: along a bent wear line doubts differ.
+
+    Parameters
+    ----------
+    lives : Lives
+        n of them.
+    rows : ndarray of int, shape (n,)
+        Their rows among the wear paths.
+    count : int
+        Number of these.
+
+    Returns
+    -------
+    ndarray, shape (count, s), or None
+        At each of MILDER [1], at most 1; None where every line is straight.
+    """
+    times = np.ones((count, MILDER.size))
+    for row, life in zip(rows.tolist(), lives.lives, strict=True):
+        if life.traces and not _is_straight(life.line.limit):
+            newest = life.traces[-1]
+            below = newest.life_used > MILDER
+            sizes_m = np.r_[life.line.size_m(MILDER[below]), newest.reading.value_m]
+            doubts = life.line.life_doubt(sizes_m, np.full(sizes_m.size, newest.doubt.u_m))
+            times[row, below] = np.clip(doubts[:-1] / max(doubts[-1], _LEAST_DOUBT), _LEAST_DOUBT, 1.0)
+    return times if (times < 1.0).any() else None
 
 
 def _suspected(before: Beliefs, newest: IntArray, sure: FloatArray) -> FloatArray:

@@ -12,7 +12,6 @@ from pitchline.outlook.changes import LIKELY, SURE, believe_split, change_chance
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.grid import FINE
 from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import believe
@@ -40,7 +39,7 @@ def hours(paths, given, mended=True, cut=True):
     """Cautious, middle and hopeful hours to the limit."""
     paths, newest = cut_at(paths, cut & (surely_changed(paths, given, Habits()) > 0))
     beliefs, split, row = believe(paths, given, Habits()), None, int(newest[0])
-    told_apart = believe_split(beliefs, given, Habits(), FINE)
+    told_apart = believe_split(beliefs)
     if told_apart is not None:
         beliefs, split = told_apart
         row = int(split.newest[row])
@@ -177,7 +176,7 @@ def test_a_change_that_is_sure_is_not_doubted_for_another_that_is_not():
     whole = stack([part((1524, 3063, 3453, 4625), (1.84, 0.3, 0.4, 0.2), (0.083, 0.128, 0.061, 0.065))])
     paths, _ = cut_at(whole, surely_changed(whole, given, Habits()) > 0)
     assert paths.count.tolist() == [1, 3]
-    _, split = believe_split(believe(paths, given, Habits()), given, Habits(), FINE)
+    _, split = believe_split(believe(paths, given, Habits()))
     assert split.unsure.tolist() == [False, True]
     assert split.paths.count.tolist() == [1, 2, 1]
     assert split.surely.paths.count.tolist() == [1, 3]
