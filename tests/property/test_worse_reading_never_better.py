@@ -106,6 +106,7 @@ def test_hours_left_never_rise(seed, rounds, shares):
         (131394, (0.38, 0.44, 0.5, 0.56, 0.75)),
         (2000617, (0.44, 0.5, 0.52, 0.56)),
         (2000742, (0.669, 0.7, 0.915)),
+        (6001813, (0.44, 0.488, 0.542, 0.6)),
     ],
 )
 def test_machines_whose_hours_rose_before(number, levels):
@@ -117,7 +118,7 @@ def test_machines_whose_hours_rose_before(number, levels):
     The sixth wears so unevenly that one time in ten it was never worn out. The seventh read 0.67, then 0.16: surely another part,
     and laid over both, one wear path made the constants turn from one of two sets to the other. Along the bent wear line of the
     eighth a worse reading is more in doubt. Of the ninth a change that milder readings make likely was so by the constants of
-    some levels alone.
+    some levels alone. Of the tenth the fit of constants ended where it began, on no bowl.
     """
     dossier, which = of_the_scan(number)
     left = [outlook_of(om.moved(dossier, which, level), which).to_limit for level in levels]
