@@ -14,9 +14,14 @@ from desk_forms import FORMS, made
 from judged_once import plan_once
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.people.who import Actor
 from pitchline.desk.problems import in_language
+from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.trail.models import Change
+from pitchline.desk.trail.pages import told_changes
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import Writing, writing
 from pitchline.words import catalogue
 
@@ -282,3 +287,21 @@ def test_a_business_chooses_its_language(spoken, owner, owner_client):
 def test_nobody_signed_in_is_spoken_to_in_english(spoken, with_login, db):
     """Whose language it would be is not known yet."""
     assert '<html lang="en">' in Client().get("/sign-in/").content.decode()
+
+
+def test_what_was_changed_is_said_in_the_language_of_whoever_reads_it(spoken, bring, dossier, owner):
+    """Written in English and read in another language, and the other way round; a row of before 0.7.0 stands as it does."""
+    actor = Actor(owner.business)
+    machine = bring(dossier, judged=False)
+    note(actor, machine.pk, [Told(phrase("looked over, {place:place}", place="idler/left"), after="2026-11-09")])
+    Change.objects.create(
+        business=owner.business, machine_id=machine.pk, who="x", what="of before", after="2026-11-10"
+    )
+    (new, *_), old = told_changes(Change.objects.filter(after="2026-11-09")), Change.objects.get(what="of before")
+    assert (new.what, new.after) == ("looked over, idler, left", "9 Nov 2026")
+    with writing(Writing(language=made_up.CODE)):
+        told = told_changes(Change.objects.filter(after__startswith="2026-11"))
+        note(actor, machine.pk, [Told(phrase("walk-round finished"))])
+    assert [one.what for one in told] == ["of before", made_up.cyrillic("looked over, idler, left")]
+    assert (old.what, told[0].after) == ("of before", "10 Nov 2026")
+    assert told_changes(Change.objects.all()[:1])[0].what == "walk-round finished"

@@ -127,7 +127,7 @@ def test_reason_that_was_refused_stands_on_the_page_again_with_the_refusal_besid
 def test_reason_that_is_missing_is_asked_for_beside_its_field(client, ways, name):
     address, fields = ways[name]
     page = client.post(address, fields | {"why": ""}).content.decode()
-    assert beside(page, "why-reopen" if name == "reopen" else "why").startswith("“nothing”. Allowed: ")
+    assert beside(page, "why-reopen" if name == "reopen" else "why").startswith("Nothing is entered. Allowed: ")
 
 
 @pytest.mark.parametrize("name", ["machine", "book"])
@@ -331,7 +331,7 @@ def test_version_that_is_missing_is_told_and_nobody_is_said_to_have_changed_it(c
     sent = {key: text for key, text in fields.items() if key != "seen_version"} | {"why": "so", "usual": "44"}
     answer = client.post(address, sent | ({} if version is None else {"seen_version": version}))
     assert answer.status_code == 400
-    assert "version: “" in words(answer)
+    assert ("version: “" if version else "version: nothing is entered.") in words(answer)
     assert "Somebody else" not in words(answer)
 
 

@@ -251,10 +251,8 @@ EXCAVATORS = (
         (20.0, 28.0, 35.0),
         ground=GroundClass.GENTLE,
         spans=(GroundSpan(900.0, 1500.0, GroundClass.MILD),),
-        no_limit=(
-            (PartKind.IDLER, Measurand.TREAD_DEPTH),
-            (PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER),
-        ),
+        no_limit=((PartKind.IDLER, Measurand.TREAD_DEPTH),),
+        by_rule=((PartKind.UPPER_ROLLER, Measurand.TREAD_DIAMETER),),
         seen={
             2: (
                 Finding(left(PartKind.CHAIN), FindingKind.PACKED_WITH_SOIL, _CLEAR),
@@ -262,7 +260,7 @@ EXCAVATORS = (
                 Finding(right(PartKind.SHOE), FindingKind.BENT, _SLIGHT, 1),
             )
         },
-        note="Nobody entered limits for its idlers and upper rollers.",
+        note="Nobody entered limits for its idlers; those of its upper rollers are by rule of thumb.",
     ),
     Recipe(
         17,

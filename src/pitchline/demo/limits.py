@@ -8,6 +8,7 @@ import math
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import replace
 
+from pitchline.trade.assumed_limits import assumed_limit_m
 from pitchline.trade.dossier import KindLife, Limit, LineShape, PermittedRange
 from pitchline.trade.machine import RunningGear, SprocketGaps
 from pitchline.trade.measurands import Measurand
@@ -210,6 +211,17 @@ def without(limits: Iterable[Limit], missing: Iterable[Quantity]) -> tuple[Limit
         elif quantity == gone[0]:
             kept.append(replace(limit, limit_m=None))
     return tuple(kept)
+
+
+def by_rule(limits: Iterable[Limit], taken: Iterable[Quantity]) -> tuple[Limit, ...]:
+    """Limits as a yard has them that took some by rule of thumb, for want of a manual."""
+    rules = set(taken)
+    return tuple(
+        replace(one, limit_m=assumed_limit_m(one.part, one.measurand, one.new_m), assumed=True)
+        if (one.part, one.measurand) in rules
+        else one
+        for one in limits
+    )
 
 
 def kind_lives(lives_h: Iterable[tuple[PartKind, Measurand, float]]) -> tuple[KindLife, ...]:

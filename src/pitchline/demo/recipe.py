@@ -62,6 +62,8 @@ class Recipe:
         What invented sizes are rounded to [m].
     no_limit : tuple of (PartKind, Measurand)
         Quantities whose limit the yard never entered.
+    by_rule : tuple of (PartKind, Measurand)
+        Quantities whose limit the yard took by rule of thumb.
     shapes : dict of (PartKind, Measurand) to LineShape
         Wear lines that are not a plain straight one; see `pitchline.demo.limits.shaped`.
     at_limit : dict of PartKind to JobKind
@@ -114,6 +116,7 @@ class Recipe:
     scale_m: float | None = None
     grain_m: float = METRIC_GRAIN_M
     no_limit: tuple[Quantity, ...] = ()
+    by_rule: tuple[Quantity, ...] = ()
     shapes: dict[Quantity, LineShape] = field(default_factory=dict)
     at_limit: dict[PartKind, JobKind] = field(default_factory=dict)
     lives_h: tuple[tuple[PartKind, Measurand, float], ...] = ()

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.demo.limits import Quantity, kind_lives, limits_for, ranges_for, shaped, without
+from pitchline.demo.limits import Quantity, by_rule, kind_lives, limits_for, ranges_for, shaped, without
 from pitchline.demo.machines import MAIN_NUMBER, RECIPES
 from pitchline.demo.prices import invented_prices
 from pitchline.demo.recipe import Recipe
@@ -243,7 +243,7 @@ def _dossier(
     return Dossier(
         machine=recipe.machine,
         gear=recipe.gear,
-        limits=without(limits.values(), recipe.no_limit),
+        limits=by_rule(without(limits.values(), recipe.no_limit), recipe.by_rule),
         ranges=ranges_for(recipe.gear, recipe.size_m),
         kind_lives=kind_lives(recipe.lives_h),
         events=tuple(sorted(events, key=lambda event: (event.service_h, event.place))),

@@ -24,7 +24,7 @@ from pitchline.desk.undo.models import Undoable
 from pitchline.exchange.prices_file import read_prices, write_prices
 from pitchline.money.machine_class import PricedMachine
 from pitchline.money.prices import PriceList
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.machine import Machine as TradeMachine
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.writing import as_day
@@ -161,8 +161,10 @@ def enter_prices(
             business=actor.business, name=Path(name).name, content=content, digest=digest, who=actor.name, why=why
         )
         _judge_all(actor.business)
-        said = translated("{n} lines in {currency}").format(n=len(prices.lines), currency=prices.currency)
-        note(actor, None, [Told("price list", known.name if known else "", f"{name}: {said}", why), *told])
+        told_file = phrase(
+            "{name}: {n} lines in {currency}", name=name, n=len(prices.lines), currency=prices.currency
+        )
+        note(actor, None, [Told(phrase("price list"), known.name if known else "", told_file, why), *told])
         said = translated("Price list {number} is used now.").format(number=number_of_list(file))
         return remember(actor, way=UNDO, said=said, before={"file": str(file.pk)})
 
@@ -182,7 +184,7 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
     PriceFile.objects.filter(pk=file.pk).update(taken_back_at=timezone.now())
     _judge_all(actor.business)
     now = newest_prices(actor.business)
-    note(actor, None, [Told("price list", file.name, now.name if now else "", translated("undone"))])
+    note(actor, None, [Told(phrase("price list"), file.name, now.name if now else "", phrase("undone"))])
     if now is None:
         return translated("Undone: no price list is used.")
     return translated("Undone: price list {number} is used again.").format(number=number_of_list(now))

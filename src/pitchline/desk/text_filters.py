@@ -18,7 +18,7 @@ from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB
 from pitchline.papers import words
 from pitchline.trade.writing import as_day, marked
 from pitchline.words import label, say, translated
-from pitchline.words.catalogue import seen_said
+from pitchline.words.catalogue import is_nothing, seen_said
 
 register = template.Library()
 register.tag("remembered", remembered)
@@ -28,6 +28,7 @@ register.filter(say)
 register.filter(label)
 register.filter(translated)
 register.filter(seen_said)
+register.filter(is_nothing)
 register.simple_tag(measured_picture)
 
 
@@ -45,8 +46,17 @@ def wrong(context: Context, mark: str, *called: str) -> SafeString:
     """
     names = {*called, *map(translated, called)}
     found = [in_language(one) for one in context.get("problems") or () if one.field in names]
-    said = ((one.seen, one.allowed, one.next_step) for one in found)
-    told = format_html_join(" ", translated("“{}”. Allowed: {}. {}"), said)
+    nothing, other = translated("Nothing is entered. Allowed: {}. {}"), translated("“{}”. Allowed: {}. {}")
+    told = format_html_join(
+        " ",
+        "{}",
+        (
+            (format_html(nothing, one.allowed, one.next_step),)
+            if is_nothing(one.seen)
+            else (format_html(other, one.seen, one.allowed, one.next_step),)
+            for one in found
+        ),
+    )
     return format_html('<p class="wrong-said" id="wrong-{}">{}</p>', mark, told)
 
 

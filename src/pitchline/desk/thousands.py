@@ -9,7 +9,7 @@ import re
 from collections.abc import Callable
 
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.units import parse_length
+from pitchline.trade.units import figure_in, parse_length
 from pitchline.trade.writing import marks_of
 
 _BLANKS = "'\u2019 \u00a0\u2009\u202f"
@@ -45,6 +45,9 @@ def number_text(text: str, numbers: str, unit: str = "") -> str:
     bare = text.strip()
     if unit and bare.lower().endswith(unit.lower()):
         bare = bare[: -len(unit)].rstrip()
+    elif unit:
+        figure, factor = figure_in(bare, unit)
+        bare = figure if factor == 1.0 else bare
     return _without_marks(bare, numbers)
 
 

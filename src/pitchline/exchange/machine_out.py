@@ -7,7 +7,6 @@ from typing import Any
 
 from pitchline.exchange.figures import exact_length, exact_mass, meter_h_of, reads_back
 from pitchline.exchange.machine_model import FORMAT
-from pitchline.exchange.readings_in import carried_by_note
 from pitchline.exchange.words import tool_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Limit, LineShape
@@ -18,6 +17,7 @@ from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
 from pitchline.trade.work_done import WorkDone
+from pitchline.words.carried import carried_by_note
 
 Entry = dict[str, Any]
 

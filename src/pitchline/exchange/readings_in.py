@@ -1,7 +1,6 @@
 """From the entries of a machine file to readings, findings, tools and service hours."""
 
 import datetime as dt
-import re
 from collections.abc import Sequence
 
 from pitchline.exchange.entries import Entries
@@ -17,7 +16,7 @@ from pitchline.trade.meter import MeterChange, service_hours
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, Tool
 from pitchline.trade.units import Typed
-from pitchline.trade.writing import MONTHS
+from pitchline.words.carried import carried_by_note
 from pitchline.words.catalogue import in_english
 
 
@@ -106,24 +105,6 @@ def finding(gear: RunningGear, entry: FindingEntry) -> Finding:
     is_told = "last_seen_on" in entry.model_fields_set
     last_seen_on = entry.last_seen_on if is_told else carried_by_note(entry.note)
     return Finding(place, entry.seen, entry.how_bad, entry.count, entry.note, entry.on_one, last_seen_on)
-
-
-_CARRIED = re.compile(
-    rf"(?:^|; )last seen ([1-9]\d?) ({'|'.join(MONTHS)}) (\d{{4}}), not looked over since\Z", re.ASCII
-)
-
-
-def carried_by_note(note: str) -> dt.date | None:
-    """The day somebody last saw a finding, where a note says it in the desk's own words; before 0.4.0 it stood nowhere else.
-
-    Such a part is taken as not looked over. Where the desk knows the words to be a person's own, the file says that no day is
-    known: `last_seen_on` null.
-    """
-    told = _CARRIED.search(note)
-    try:
-        return dt.date(int(told[3]), MONTHS.index(told[2]) + 1, int(told[1])) if told is not None else None
-    except ValueError:  # no day of the calendar, so no note of ours
-        return None
 
 
 def looked_over(gear: RunningGear, entry: LookedOverEntry) -> Place:

@@ -10,6 +10,8 @@ from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.units import Typed, UnitSystem
+from pitchline.trade.writing import PLAIN, writing
+from pitchline.words.carried import note_said
 from pitchline.words.names import named
 
 Line = dict[str, str]
@@ -85,8 +87,13 @@ def _finding_cells(finding: Finding) -> Line:
         "how bad": finding.severity.value,
         "how many": str(finding.count),
         "on one": {True: "yes", False: "no", None: ""}[finding.on_one],
-        "note": finding.note,
+        "note": _note(finding),
     }
+
+
+def _note(finding: Finding) -> str:
+    with writing(PLAIN):
+        return note_said(finding)
 
 
 def _lines_at(spot: Spot, readings: Iterable[Reading], seen: list[Line], unit: str) -> list[Line]:

@@ -138,8 +138,16 @@ def _because(items: list[Work], due: HoursLeft | None) -> Saying:
     if not more:
         return first.because
     if first.call.asks:
+        if due is not None and _is_plainly_sooner(due, first):
+            first_of = saying("others.ask_too_first", n=len(more), of=len(more) + 1, due_h=due.middle)
+            return then(first.because, first_of)
         return then(first.because, saying("others.ask_too", n=len(more)))
     return then(first.because, _later(items, due, len(more)))
+
+
+def _is_plainly_sooner(due: HoursLeft, first: Work) -> bool:
+    """Whether the first of all places is due plainly sooner than the one that is told."""
+    return first.due is not None and due.middle < _PLAINLY * first.due.middle
 
 
 def _later(items: list[Work], due: HoursLeft | None, more: int) -> Saying:
@@ -152,7 +160,7 @@ def _later(items: list[Work], due: HoursLeft | None, more: int) -> Saying:
         return saying("others.likewise", n=more)
     low_h, high_h = min(soonest.values()), max(soonest.values())
     every = None
-    if due.middle < _PLAINLY * first.due.middle:
+    if _is_plainly_sooner(due, first):
         code = "others.first_of_both" if len(soonest) == 1 else "others.first_of_all"
         every = saying(code, of=len(soonest) + 1, due_h=due.middle)
     if rounded_hours(low_h) == rounded_hours(high_h):

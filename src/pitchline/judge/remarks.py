@@ -19,7 +19,7 @@ from pitchline.trade.findings import FindingKind
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, Judged, PartVerdict
 from pitchline.wear.copied import copied
@@ -62,7 +62,12 @@ def headline(
         Whatever the call; what was not looked at, and how many parts nothing could be said of. Only a stop comes before old
         readings.
     """
-    said = (_called(parts, jobs, rule, next_due, old), _passed_by(parts, jobs), _unread(parts))
+    said = (
+        _called(parts, jobs, rule, next_due, old),
+        _passed_by(parts, jobs),
+        _side_missing(parts),
+        _unread(parts),
+    )
     return saying("headline.all", said=[each for each in said if each is not None])
 
 
@@ -102,6 +107,16 @@ def _passed_by(parts: Sequence[PartVerdict], jobs: Sequence[Job]) -> Saying | No
     named = _kinds_of(places, parts)
     quiet = not (_asks(jobs) or fit_to_run(parts))
     return saying(f"headline.{'quiet_but_' if quiet else ''}passed_by", n=len(places), of=of, kinds=named)
+
+
+def _side_missing(parts: Sequence[PartVerdict]) -> Saying | None:
+    """The side nobody was at, where most of the other was looked at: what is missing for a verdict on the machine."""
+    for side, other in ((Side.LEFT, Side.RIGHT), (Side.RIGHT, Side.LEFT)):
+        here = [part.looked_at for part in parts if part.place.side is side]
+        there = [part.looked_at for part in parts if part.place.side is other]
+        if here and not any(here) and 2 * sum(there) >= len(there):
+            return saying("headline.side_missing", side=side)
+    return None
 
 
 def _unread(parts: Sequence[PartVerdict]) -> Saying | None:

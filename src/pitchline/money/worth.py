@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from pitchline.money.amount import Money
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.parts import Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.saying import Saying
 from pitchline.trade.writing import as_figure
 
@@ -94,6 +94,19 @@ class Worth:
     capped: bool
     parts: tuple[ValuedPart, ...]
     left_out: tuple[Saying, ...]
+
+    @property
+    def priced_kinds(self) -> tuple[int, int]:
+        """How many kinds of part have a price, and how many have something to be valued by at all."""
+        priced = {part.place.part for part in self.parts}
+        lacking = {PartKind(one.values["part"]) for one in self.left_out if one.code == "price.job_not_on_list"}
+        return len(priced), len(priced | lacking)
+
+    @property
+    def is_told(self) -> bool:
+        """Whether it says something of the running gear: half the kinds of part it could value have a price. Our own bound."""
+        priced, of = self.priced_kinds
+        return 2 * priced >= of
 
     @property
     def half_worn(self) -> Money:

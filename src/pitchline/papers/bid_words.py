@@ -6,6 +6,7 @@ from pitchline.money.amount import Money
 from pitchline.money.bid import Bid
 from pitchline.money.worth import Worth
 from pitchline.papers import words
+from pitchline.papers.worth_told import too_few_said
 from pitchline.verdict import Verdict
 from pitchline.words import say, translated, worded
 
@@ -29,6 +30,8 @@ def worth_lines(verdict: Verdict, width: int = 80) -> list[str]:
     """
     if verdict.worth is None:
         return []
+    if not verdict.worth.is_told:
+        return _wrapped(too_few_said(verdict.worth), width)
     told = _wrapped(_worth_said(verdict.worth), width)
     if verdict.bid is not None:
         told += ["", *_table(verdict), ""]

@@ -15,6 +15,7 @@ from pitchline.papers.worn_told import Worn, worn_rows
 from pitchline.papers.worth_told import worth_line
 from pitchline.picture.part_words import invented
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.calls import Stake
 from pitchline.trade.ground import GroundMix
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.units import UnitSystem
@@ -22,6 +23,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, PartVerdict, Verdict
 from pitchline.words import in_english, say, translated, worded
 from pitchline.words.called import job_called, key_of, looked_said, machine_called
+from pitchline.words.carried import note_said
 from pitchline.words.labels import mix_said
 
 MOST_PHOTOS = 6
@@ -41,6 +43,9 @@ _PERCENT_TURNED = in_english(
 )
 NO_PROMISE = in_english(
     "Estimated from what was measured and seen on that day: no promise of how long a part lasts, and no warranty."
+)
+_FIRST = in_english(
+    "Of a job on several parts the hours are those of the first of them, sooner than each one's own."
 )
 _COSTS = in_english(
     "Parts and labour by the yard's prices, without tax; the day in the workshop itself comes on top."
@@ -159,7 +164,9 @@ def buyer_story(
         "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "seen": seen_told(verdict),
         "jobs": [_job(job, verdict) for job in verdict.jobs],
-        "costs": costs_told(verdict),
+        "costs": " ".join(
+            [costs_told(verdict), *([translated(_FIRST)] * any(_of_several(job) for job in verdict.jobs))]
+        ),
         "not_seen": not_seen_told(verdict),
         "ground": answer_said(verdict.ground_fit) if verdict.ground_fit is not None else "",
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
@@ -215,6 +222,11 @@ def age_told(verdict: Verdict) -> str:
     )
 
 
+def _of_several(job: Job) -> bool:
+    """Whether its hours are those of the first of several parts."""
+    return job.due is not None and len(job.places) > 1
+
+
 def costs_told(verdict: Verdict) -> str:
     """What the costs and the days rest on; empty without a job."""
     if not verdict.jobs:
@@ -249,12 +261,19 @@ def _cell(worn: Worn | None) -> dict[str, object] | None:
 
 
 def seen_told(verdict: Verdict, notes: bool = True) -> list[str]:
-    """What was seen on it, such as "Bottom roller 5, left: leak, severe (“oil down the shell”)"; notes only where asked for."""
+    """What was seen on it, such as "Bottom roller 5, left: leak, severe (“oil down the shell”)", and what is out of its range.
+
+    Notes stand there only where asked for.
+    """
     return [
         f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(finding.told())}"
-        + (f" (“{finding.note}”)" if finding.note and notes else "")
+        + (f" (“{note_said(finding)}”)" if notes and note_said(finding) else "")
         for part in verdict.parts
         for finding in part.findings
+    ] + [
+        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(part.reason)}"
+        for part in verdict.parts
+        if part.stake is Stake.SETTING
     ]
 
 

@@ -71,7 +71,9 @@ def paid_said(plan: MachinePlan) -> str:
     if money is None:
         return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
     paid = worded(
-        "To pay about {paid}, and an expected loss of {plan} for limits passed.",
+        "What has a price comes to about {paid}, with an expected loss of {plan} for limits passed; what there is to pay is more."
+        if priced_alone_said(plan)
+        else "To pay about {paid}, and an expected loss of {plan} for limits passed.",
         paid=money_said(plan, money.jobs + money.stops + money.standing),
         plan=money_said(plan, money.losses),
     )
@@ -294,9 +296,19 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
         said.append(
             worded("No job up to the end: {idle}.", idle="; ".join(both_sides([say(part) for part in plan.idle])))
         )
-    said += [worded("Not planned: {what}.", what=say(what)) for what in plan.left_out]
+    said += [worded("Not planned: {what}.", what=what) for what in not_planned(plan)]
     said += [say(one) for one in plan.assumed]
     return (*said, translated("A plan leans on today's readings; it is a working aid, not a licence to work."))
+
+
+def not_planned(plan: MachinePlan) -> list[str]:
+    """What is not planned and why; parts of a kind that were not read in one line."""
+    unread = dict[str, list[str]]()
+    for one in plan.left_out:
+        if one.code == "plan.not_read":
+            unread.setdefault(one.values["place"].partition("/")[0], []).append(one.values["place"])
+    told = [worded("{places:places}: not read", places=tuple(keys)) for keys in unread.values()]
+    return told + [say(one) for one in plan.left_out if one.code != "plan.not_read"]
 
 
 def _walk(plan: MachinePlan) -> str:

@@ -5,7 +5,7 @@ See docs/explanation/calls.md and docs/explanation/plan-of-a-machine.md.
 
 import datetime as dt
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
 from pitchline.money.amount import Money
@@ -15,6 +15,7 @@ from pitchline.money.stop_costs import Charge
 from pitchline.stops.jobs import step_of
 from pitchline.stops.order import OrderList, StopJob, order_list, sides_taken_over
 from pitchline.trade.calls import Call
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Job, Verdict
 
@@ -97,7 +98,7 @@ def stop_of(
     day : datetime.date
         The day of it.
     """
-    jobs = tuple(sorted(jobs, key=lambda job: (step_of(job.kind), -job.call.rank)))
+    jobs = in_order_of_work(jobs)
     wanted = tuple(_stop_job(job) for job in jobs)
     order = order_list(wanted, verdict.gear)
     if prices is None:
@@ -115,6 +116,19 @@ def stop_of(
     if over and each_h is None:
         lacking = (*lacking, saying("charge.bolting_shoes"))
     return PlannedStop(number, at_h, day, jobs, order, charges, lacking, prices.currency, prices.tax_rate)
+
+
+def in_order_of_work(jobs: Iterable[Job]) -> tuple[Job, ...]:
+    """Jobs of one lay-up as they are done: what stops the machine first, but a part is looked into before it is renewed."""
+    found = sorted(jobs, key=lambda job: (step_of(job.kind), -job.call.rank))
+    for look in [job for job in found if job.kind is JobKind.INVESTIGATE]:
+        at = next(
+            (n for n, job in enumerate(found) if job.kind in RENEWS and {*job.places} & {*look.places}), None
+        )
+        if at is not None and at < found.index(look):
+            found.remove(look)
+            found.insert(at, look)
+    return tuple(found)
 
 
 def _stop_job(job: Job) -> StopJob:

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 
 from pitchline.judge.called import counted_due, either_way, next_job, ruler_of, stakes_of
 from pitchline.papers import names, words
+from pitchline.papers.causes_told import causes_in_short
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
@@ -25,6 +26,7 @@ from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Money, PartVerdict, SetOutlook, Verdict
 from pitchline.words import say, translated, worded
 from pitchline.words.called import called, key_of, looked_said, machine_called, part_called
+from pitchline.words.carried import note_said
 from pitchline.words.labels import label
 
 _NAMED = 2
@@ -105,7 +107,10 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "parted": told_parted(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": [*told_suspicions(verdict), *doubts],
-        "remarks": [said for remark in verdict.remarks if (said := say(remark)) not in doubts],
+        "remarks": [
+            *(said for remark in verdict.remarks if (said := say(remark)) not in doubts),
+            *causes_in_short(verdict),
+        ],
         "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),
@@ -316,7 +321,7 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
     for part in verdict.parts:
         where = {"mark": marks.get(part.place.key, ""), "place": names.place_said(part.place, verdict.gear)}
         for finding in part.findings:
-            note = f" (“{finding.note}”)" if finding.note else ""
+            note = f" (“{note}”)" if (note := note_said(finding)) else ""
             said = f"{say(finding.told())}{note}; {say(why_it_matters(finding.kind))}."
             call = finding.call
             stake = finding.stake_of(call)

@@ -171,7 +171,7 @@ def _job_said(job: Job, verdict: Verdict) -> str:
 def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
     lists = (
         (translated("part"), stop.order.parts),
-        (translated("to ask for"), stop.order.ask),
+        (translated("to find out"), stop.order.ask),
         (translated("used up"), stop.order.consumables),
         (translated("taken off and refitted"), stop.order.handled),
     )

@@ -12,7 +12,7 @@ from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import PartVerdict
-from pitchline.words import say, translated, worded
+from pitchline.words import counted, say, translated, worded
 
 BAND_WIDE = 300
 _THREE = ("low", "usual", "high")
@@ -87,6 +87,8 @@ class WorthTold:
         Where the range begins, where the worth stands and how wide the range is, of `BAND_WIDE` for as new.
     caution : str
         What it is not.
+    too_few : str
+        That too few prices are entered for any of it to be shown; empty where there are enough.
     """
 
     said: str
@@ -99,6 +101,7 @@ class WorthTold:
     middle: int
     wide: int
     caution: str
+    too_few: str
     half: int = BAND_WIDE // 2
 
     @property
@@ -133,11 +136,28 @@ def told_worth(worth: Worth, offer: Bid | None) -> WorthTold:
         middle=middle,
         wide=max(high - low, 2),
         caution=say(NOT_A_VALUATION),
+        too_few=too_few_said(worth),
+    )
+
+
+def too_few_said(worth: Worth) -> str:
+    """That a worth would be told by too few prices; empty where enough are entered."""
+    priced, of = worth.priced_kinds
+    return (
+        ""
+        if worth.is_told
+        else counted(
+            "{n} of {of} kinds of part has a price: too few to say what the running gear is worth.",
+            "{n} of {of} kinds of part have a price: too few to say what the running gear is worth.",
+            priced,
+        ).format(n=priced, of=of)
     )
 
 
 def worth_line(worth: Worth) -> str:
     """What the running gear is worth, in a sentence or two for whoever buys: no offer in it."""
+    if not worth.is_told:
+        return too_few_said(worth)
     told = told_worth(worth, None)
     now, new, half = told.figures
     against = worth.against_half
@@ -231,6 +251,9 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
         now=now,
         half=half,
     )
+    priced, of = worth.priced_kinds
+    if priced < of:
+        said = worded("{n} of {of} kinds of part have a price; of these alone: {said}", n=priced, of=of, said=said)
     if offer is None:
         return f"{said}."
     cured = -sum(line.amount.usual for line in offer.lines[1:3])

@@ -5,6 +5,8 @@ from xml.sax.saxutils import escape
 
 from pitchline.picture.ink import SMALL_PX, Board
 from pitchline.picture.letters import wrapped
+from pitchline.shape.sizes import Sizes
+from pitchline.words import translated, worded
 
 
 def with_note(board: Board, height: float, note: str, edge: float = 16) -> float:
@@ -30,6 +32,15 @@ def with_note(board: Board, height: float, note: str, edge: float = 16) -> float
         board.text(edge, height + 10, line, "s g")
         height += 16
     return height + (8 if note else 0)
+
+
+def assumed_said(sizes: Sizes) -> str:
+    """That a running gear is drawn to scale, and which of its sizes are proportions of our own."""
+    return worded(
+        "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, {assumed}. "
+        "Do not order by this drawing.",
+        assumed=", ".join(translated(one) for one in sizes.assumed),
+    )
 
 
 def noted(svg: str, note: str) -> str:

@@ -1,12 +1,13 @@
 """A running gear by itself, before anything was read on it: one side to scale, with what was counted on it."""
 
+from pitchline.picture.footnote import assumed_said, with_note
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, reach_m
 from pitchline.picture.ink import SMALL_PX, Board, Tone
 from pitchline.picture.letters import width_px
 from pitchline.picture.measures import Measures
 from pitchline.picture.part_words import length_said
 from pitchline.shape.gear import lay_out
-from pitchline.shape.sizes import sizes_of
+from pitchline.shape.sizes import Known, sizes_of
 from pitchline.shape.span import Wheel
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.parts import PartKind, Side
@@ -23,6 +24,7 @@ def gear_svg(
     units: UnitSystem = UnitSystem.METRIC,
     tone: Tone = Tone.SYSTEM,
     prefix: str = "gear",
+    new: Known | None = None,
 ) -> str:
     """The left side of a running gear as an SVG drawing.
 
@@ -38,6 +40,8 @@ def gear_svg(
         Light, dark, or what the reader's system prefers.
     prefix : str
         Beginning of every id and class; a letter, then letters, digits or dashes.
+    new : mapping of (Place, Measurand) to float, or None
+        New sizes entered [m], drawn as they are; what is still assumed is then said below the drawing.
 
     Raises
     ------
@@ -48,7 +52,8 @@ def gear_svg(
     ----------
     Our own drawing; geometry as in docs/explanation/shape.md.
     """
-    laid, fresh = lay_out(gear, Side.LEFT, {}, {}), sizes_of(gear, Side.LEFT, {})
+    entered = new or {}
+    laid, fresh = lay_out(gear, Side.LEFT, {}, entered), sizes_of(gear, Side.LEFT, entered)
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     low, high, tall = reach_m(laid)
     dims = board.width >= DIMENSIONS_FROM
@@ -68,7 +73,8 @@ def gear_svg(
     if dims:
         foot = Measures(board, laid, units, {}).over_all(sight, sight.ground + 16)
     told = ". ".join(_said(gear, units))
-    return board.svg(foot + 6, translated("Running gear, left side"), told, tone)
+    foot = with_note(board, foot + 12, assumed_said(laid.sizes), _EDGE) if new is not None else foot + 6
+    return board.svg(foot, translated("Running gear, left side"), told, tone)
 
 
 def _counted(board: Board, sight: Sight, sprocket: Wheel, gear: RunningGear, units: UnitSystem) -> None:

@@ -7,6 +7,7 @@ import numpy as np
 
 from pitchline.judge.called import counted_due
 from pitchline.picture.details import draw_details
+from pitchline.picture.footnote import assumed_said
 from pitchline.picture.gear_drawing import Drawn, Sight, draw_gear, outer_m, reach_m
 from pitchline.picture.heading import heading
 from pitchline.picture.ink import SMALL_PX, TEXT_PX, Board, Tone, tone_of
@@ -382,7 +383,7 @@ class _SideSheet:
             y = draw_details(self.board, self.laid.gear, self.parts, self.edge, top + 10, self.units)
             if self.parts:  # nobody went round it yet: nothing is hatched
                 y = draw_calls(self.board, self.edge, y, (part.call for part in self.parts.values()))
-        for sentence in (*self._facts(), self._assumed()):
+        for sentence in (*self._facts(), assumed_said(self.laid.sizes)):
             for line in wrapped(sentence, SMALL_PX, self.board.width - 2 * self.edge):
                 y += 16
                 self.board.text(self.edge, y, line, "s g")
@@ -433,13 +434,6 @@ class _SideSheet:
             given = big_length_said(float(back_m), unit)
             out = f" {worded('Joints taken out brought the idler back by {back}.', back=given)}{out}"
         return [f"{grown}{out}"]
-
-    def _assumed(self) -> str:
-        return worded(
-            "Drawn to scale. Assumed by a proportion of our own, not measured: where wheels stand, {assumed}. "
-            "Do not order by this drawing.",
-            assumed=", ".join(translated(one) for one in self.laid.sizes.assumed),
-        )
 
     def told(self) -> str:
         """The drawing in sentences, for those who cannot see it."""

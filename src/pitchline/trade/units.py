@@ -1,6 +1,7 @@
 """Conversions between what people type and the SI values inside; the only file that knows an inch.
 
-Source of the factors: the international yard and pound agreement of 1959 (inch 25.4 mm, pound 0.45359237 kg), exact.
+Source of the factors: the international yard and pound agreement of 1959 (inch 25.4 mm, pound 0.45359237 kg), exact; psi and hp
+(550 ft lbf/s) by them and standard gravity, 9.80665 m/s², exact too; PS is 75 kgf m/s.
 """
 
 import math
@@ -15,6 +16,10 @@ INCH_M = 0.0254
 POUND_KG = 0.45359237
 METRES_PER_UNIT = {"mm": 1e-3, "cm": 1e-2, "m": 1.0, "in": INCH_M, "ft": 12 * INCH_M}
 KILOGRAMS_PER_UNIT = {"kg": 1.0, "t": 1000.0, "lb": POUND_KG}
+_GRAVITY = 9.80665
+PASCALS_PER_UNIT = {"Pa": 1.0, "kPa": 1e3, "MPa": 1e6, "bar": 1e5, "psi": POUND_KG * _GRAVITY / INCH_M**2}
+WATTS_PER_UNIT = {"W": 1.0, "kW": 1e3, "hp": 550 * 12 * INCH_M * POUND_KG * _GRAVITY, "PS": 75 * _GRAVITY}
+_KINDS_OF_UNIT = (METRES_PER_UNIT, KILOGRAMS_PER_UNIT, PASCALS_PER_UNIT, WATTS_PER_UNIT)
 DAYS_PER_WEEK = 7.0
 
 _UNIT_SPELLINGS = {
@@ -105,6 +110,47 @@ def _number(text: str, field: str, default_unit: str, factors: dict[str, float])
     if not math.isfinite(amount):
         raise NotAllowedError(field, text, "a finite number", "Type the number again.")
     return Typed(text, unit, amount * factors[unit])
+
+
+_FIGURE_IN = re.compile(r"(?P<figure>.*\d[.,]?)\s*(?P<unit>[^\W\d_]+|[%°\"”″'′])\.?")
+_OTHER_SPELLINGS = {"°": "degrees", "deg": "degrees", "degree": "degrees", "hours": "h", "hour": "h", "hrs": "h"}
+
+
+def figure_in(text: str, unit: str) -> tuple[str, float]:
+    """The figure of a text, and what it is multiplied with to be in a unit.
+
+    Parameters
+    ----------
+    text : str
+        As typed, with a unit behind the figure or without.
+    unit : str
+        The unit wanted, taken where none was typed; empty for a bare number.
+
+    Returns
+    -------
+    tuple of (str, float)
+        The factor [1]. The text as it is, and 1, where its unit is of another kind: so it is no number, for whoever reads it.
+
+    Examples
+    --------
+    >>> figure_in("14 t", "kg"), figure_in("2,5", "m"), figure_in("14 t", "m")
+    (('14', 1000.0), ('2,5', 1.0), ('14 t', 1.0))
+    """
+    found = _FIGURE_IN.fullmatch(text.strip())
+    if found is None:
+        return text, 1.0
+    said = found["unit"].lower()
+    said = _OTHER_SPELLINGS.get(said) or _UNIT_SPELLINGS.get(said, said)
+    for factors in _KINDS_OF_UNIT:
+        known = {name.lower(): factor for name, factor in factors.items()}
+        if unit in factors and said in known:
+            return found["figure"], known[said] / factors[unit]
+    return (found["figure"], 1.0) if said == unit.lower() else (text, 1.0)
+
+
+def units_beside(unit: str) -> tuple[str, ...]:
+    """The units a figure may be typed in where this one is wanted; empty where there is no other."""
+    return next((tuple(factors) for factors in _KINDS_OF_UNIT if unit in factors), ())
 
 
 def parse_length(text: str, default_unit: str = "mm", field: str = "length") -> Typed:

@@ -28,8 +28,8 @@ RANK_STEP = 0.1
 """Life used by which a less usual slip must lie closer to what is known. Our own judgement."""
 REPEATS_SIGMAS, REPEATS_SHARE = 8.0, 0.02
 """Repeats on one place may lie this many times apart what the tool repeats to, or this share of the length. Our own judgement."""
-BACKWARDS = 3.0
-"""Combined standard uncertainties beyond which less wear than last time is asked about."""
+BACKWARDS, BACKWARDS_SLIP = 2.5, 3.0
+"""Combined standard uncertainties beyond which less wear than last time is asked about, and beyond which a slip is looked for."""
 SIDES_APART, SIDES_SHARE, SIDES_SIGMAS = 0.3, 0.5, 4.0
 """Left and right are far apart beyond this life used, this share of their middle, and this many standard uncertainties."""
 UNLIKE, UNLIKE_SIGMAS, LEAST_NEIGHBOURS = 0.25, 4.0, 3
@@ -178,7 +178,7 @@ def _of_one(one: _Looked, looked: Sequence[_Looked], walk_round: WalkRound) -> l
             slip = _best_slip(one, looked, fits)
             if slip:
                 return [_told(one, walk_round, what, slip, hard=not _worse(one, looked))]
-            found.append(_told(one, walk_round, what, None, hard=False))
+            found.append(_told(one, walk_round, what, None, hard=False, of_two=check is _less_worn))
     if not found:
         for check in (_sides_apart, _leapt, _past_limit):
             asked = check(one, looked)
@@ -281,11 +281,13 @@ def _less_worn(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
     if one.last is None or one.stick is None or math.isnan(one.last_life):
         return None
     earlier, before = one.last
-    gain_m = one.stick.line.sign * (one.reading.value_m - before.value_m)
-    if gain_m >= -BACKWARDS * math.hypot(one.u_m, reading_doubt(before).u_m):
+    by_m, doubt_m = one.reading.value_m - before.value_m, math.hypot(one.u_m, reading_doubt(before).u_m)
+    back = -one.stick.line.sign * by_m / doubt_m
+    if back <= BACKWARDS:
         return None
     what = saying("reading.less_wear", read=as_read(one.reading), before=as_read(before), day=earlier.date)
-    return what, _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
+    near = _near(one.last_life - 0.02, one.last_life + 0.35, 3 * one.life_u)
+    return what, lambda life: back > BACKWARDS_SLIP and near(life)
 
 
 def _unlike_neighbours(one: _Looked, looked: Sequence[_Looked]) -> _Asked:
@@ -357,13 +359,20 @@ def _near(low: float, high: float, room: float) -> Callable[[float], bool]:
     return lambda life: low - room <= life <= high + room
 
 
-def _told(one: _Looked, walk_round: WalkRound, what: Saying, slip: Slip | None, *, hard: bool) -> Suspicion:
+def _told(
+    one: _Looked, walk_round: WalkRound, what: Saying, slip: Slip | None, *, hard: bool, of_two: bool = False
+) -> Suspicion:
     reading = one.reading
+    meant = slip.said if slip else None
+    if of_two and one.last is not None and not reading.kept_because:
+        by_m = reading.joints * (reading.value_m - one.last[1].value_m)
+        by = shown(round(abs(by_m), 4), reading)
+        meant = saying(f"reading.{'grew' if by_m > 0 else 'shrank'}", by=by)
     joints = slip.joints if slip and slip.kind in (SlipKind.JOINTS, SlipKind.PER_JOINT) else None
     return Suspicion(
         reading=reading,
         date=walk_round.date,
-        suspects=asked_of(reading, what, slip.said if slip else None),
+        suspects=asked_of(reading, what, meant),
         instead_m=slip.whole_m if slip else None,
         instead_joints=joints,
         held=hard and not reading.kept_because,

@@ -58,6 +58,11 @@ def seen_said(seen: str) -> str:
     return translated(seen) if isinstance(seen, Phrase) or seen == NOTHING else str(seen)
 
 
+def is_nothing(seen: str) -> bool:
+    """Whether what was seen is that nothing was typed."""
+    return seen in ("", NOTHING, translated(NOTHING))
+
+
 def in_english(text: str) -> str:
     """The same text, marked for the catalogue: whoever shows it hands it to `translated`."""
     return text

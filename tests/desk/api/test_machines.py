@@ -87,6 +87,14 @@ def test_change_needs_the_version_seen_and_a_late_one_is_shown_what_is_there(cli
     assert Change.objects.filter(what="customer").count() == 1
 
 
+def test_the_year_can_be_taken_out_again(client, send, machine):
+    address, shown = f"/machines/{machine.pk}", {}
+    for year in (2014, ""):
+        sent = {"seen_version": Machine.objects.get().version, "year_built": year}
+        shown[year] = send(client, "patch", address, sent).json()["year_built"]
+    assert shown == {2014: 2014, "": None}
+
+
 def test_archived_and_brought_back(post, get, machine):
     assert post(f"/machines/{machine.pk}/archive", {"archived": True}).json()["archived"]
     assert get("/machines").json()["count"] == 0

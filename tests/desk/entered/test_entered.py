@@ -355,7 +355,7 @@ def test_the_page_of_all_of_it_says_what_stands_and_leads_to_each_form(client, f
     for one in SECTIONS:
         assert str(one.title) in text
         assert str(one.unlocks) in text
-    for said in ("20.3 t", "long_rule", "INV-1", "EUR 48000", "least 20 mm"):
+    for said in ("20.3 t", "INV-1", "EUR 48,000", "20 mm to 40 mm; source: invented", "100 % of the hours"):
         assert said in text, said
 
 

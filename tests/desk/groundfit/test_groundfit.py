@@ -125,6 +125,8 @@ WRONG = [
     ({"shoes": ",".join(["500"] * 9)}, "Shoe widths", "9 widths"),
     ({"kind": "round"}, "Kind of shoe", "round"),
     ({"power": "1e9"}, "Engine power", "1e9"),
+    ({"mass": "14 m"}, "Operating mass", "14 m"),
+    ({"slope": "20 %"}, "Slope", "20 %"),
     ({"contact_length": "inf"}, "Contact length", "inf"),
     ({"beside": "nobody"}, "Machine beside it", "nobody"),
     ({"beside": "00000000-0000-4000-8000-000000000000"}, "Machine beside it", "00000000"),
@@ -134,8 +136,34 @@ WRONG = [
 @pytest.mark.parametrize(("asked", "field", "seen"), WRONG)
 def test_what_cannot_be_is_named_with_value_allowed_and_next_step(ask, unjudged, asked, field, seen):
     text = ask(unjudged, status=400, **asked)
-    assert re.search(rf"{re.escape(field)}: “{re.escape(seen)}[^”]*”\. Allowed: \S+", text), text[:1500]
+    told = "nothing is entered" if seen == "nothing" else f"“{re.escape(seen)}[^”]*”"
+    assert re.search(rf"{re.escape(field)}: {told}\. Allowed: \S+", text), text[:1500]
     assert "to put right" in text
+
+
+@pytest.mark.parametrize(
+    ("field", "typed", "size", "si"),
+    [
+        ("mass", "14 t", "mass_kg", 14_000),
+        ("mass", "14,300 kg", "mass_kg", 14_300),
+        ("mass", "30000 lb", "mass_kg", 13_607.7711),
+        ("contact_length", "12 ft", "level_length_m", 3.6576),
+        ("clearance", "440 mm", "clearance_m", 0.44),
+        ("power", "100 hp", "power_w", 74_569.99),
+    ],
+)
+def test_a_figure_may_have_its_unit_behind_it(field, typed, size, si):
+    """Factors of NIST SP 811, appendix B: lb 0.45359237 kg, ft 0.3048 m, hp (550 ft lbf/s) 745.6999 W."""
+    asked = asked_of({field: typed}, ShoeKind.FLAT, "point")
+    assert asked.problems == []
+    assert asked.sizes[size] == pytest.approx(si, rel=1e-6)
+
+
+def test_shoe_widths_and_a_slope_take_units_too_and_a_refusal_names_them(ask, unjudged):
+    asked = asked_of({"shoes": "600 mm, 24 in", "slope": "12°"}, ShoeKind.FLAT, "point")
+    assert (asked.problems, asked.task.slope_deg) == ([], 12.0)
+    assert [one.width_m for one in asked.offers] == pytest.approx([0.6, 0.6096])
+    assert "or with one of the units kg, t, lb" in ask(unjudged, status=400, mass="14 m")
 
 
 def test_text_stays_as_typed_and_is_escaped(client, unjudged):
@@ -163,7 +191,7 @@ def test_missing_mass_is_asked_for_where_the_answer_stands(client, ask, bring, d
     link = f'href="/machines/{light.pk}/all/mass/"'
     assert link in client.get(f"/machines/{light.pk}/ground/").content.decode()
     assert link not in client.get(f"/machines/{light.pk}/ground/", {"mass": "20000"}).content.decode()
-    assert "a number from 200 to 1,000,000 kg" in ask(light, 400, mass="14 t")
+    assert "a number from 200 to 1,000,000 kg" in ask(light, 400, mass="14 m")
 
 
 def test_machine_without_a_mass_stays_unknown(ask, bring, dossier):

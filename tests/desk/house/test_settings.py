@@ -133,6 +133,23 @@ def test_tool_is_offered_on_the_walk_round_and_trusted_as_said(save, client, mac
     assert (tool.resolution_m, tool.permitted_error_m, tool.repeatability_m) == pytest.approx((1e-4, 3e-4, 2e-4))
 
 
+@pytest.mark.parametrize(
+    ("typed", "key", "shown"),
+    [
+        ("outside calliper and rule", "outside_calliper", "outside calliper and rule"),
+        ("calliper 2", "calliper_2", "calliper 2"),
+    ],
+)
+def test_tool_is_called_in_words_and_kept_by_its_key(save, actor, client, words, typed, key, shown):
+    """Files and the API take the key, as before; no underscore is read or typed on the page."""
+    save(TOOL | {"name": typed, "label": ""})
+    assert [one["name"] for one in business(actor).tools] == [key]
+    page = client.get("/settings/")
+    assert f'value="{shown}"' in page.content.decode()
+    assert "outside_calliper" not in page.content.decode()
+    assert "depth gauge" in words(page)
+
+
 def test_machines_own_tool_comes_first(save, actor, machine):
     save(TOOL | {"name": "tape"})
     machine.business = business(actor)
@@ -156,7 +173,7 @@ def test_machine_file_page_does_not_take_the_yards_tools_in(save, client, machin
         (TOOL | {"permitted_error": "wide"}, "wide"),
         (TOOL | {"permitted_error": "-1 mm"}, "0 or more"),
         (TOOL | {"name": ""}, "short name"),
-        (TOOL | {"name": "a b"}, "short name"),
+        (TOOL | {"name": "a/b"}, "short name"),
         (TOOL | {"repeatability": ""}, "repeatability"),
         (TOOL | {"name": "b\x01"}, "short name"),
     ],

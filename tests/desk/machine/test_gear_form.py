@@ -171,3 +171,20 @@ def test_fewer_rollers_than_were_read_are_refused(client, machine):
     answer = client.post(f"/machines/{machine.pk}/gear/", typed)
     assert answer.status_code == 400
     assert Machine.objects.get(pk=machine.pk).version == machine.version
+
+
+def test_a_refused_form_says_on_top_what_is_wrong_and_leads_to_it(client, bare):
+    page = client.post(
+        f"/machines/{bare.pk}/gear/", STEEL | {"shoe_width": "", "track": "ski", "adjuster_stroke": "far"}
+    ).content.decode()
+    top = page[page.index('id="summary-head"') : page.index("</section>", page.index('id="summary-head"'))]
+    assert "3 things to put right" in top
+    for leads in ("id_shoe_width", "id_track", "id_adjuster_stroke"):
+        assert f'href="#{leads}"' in top
+        assert page.count(f'id="{leads}"') == 1
+
+
+def test_a_rubber_track_is_not_asked_for_a_shoe_width_class(client, bare):
+    page = client.post(f"/machines/{bare.pk}/gear/", RUBBER | {"draw": "1"})
+    assert "shoe_width" in asked(page)
+    assert "shoe_class" not in asked(page)

@@ -2,6 +2,7 @@
 
 import csv
 import io
+from dataclasses import replace
 
 import pytest
 
@@ -86,3 +87,17 @@ def test_the_api_says_it_as_values_and_as_words(client, machine, half):
     assert (told["call"], told["stake"], told["called"]) == ("stop", "unsafe", "stop: unsafe")
     assert (told["looked_at"], told["looked_of"]) == half.looked_at
     assert client.get("/api/v1/yard").json()["looked_at_in_part"] == 1
+
+
+def test_a_line_of_the_yard_says_that_its_job_rests_on_an_assumed_limit(machine):
+    verdict = verdict_of(machine.judgement)
+    jobs = tuple(replace(job, call=verdict.call, assumed_limit=True) for job in verdict.jobs)
+    assert "assumed" not in machine.due_said
+    set_figures(machine, replace(verdict, jobs=jobs), known_dossier(machine))
+    assert "(assumed limit)" in machine.due_said
+    of_a_part = tuple(
+        replace(part, judged=tuple(replace(one, limit_assumed=True) for one in part.judged))
+        for part in verdict.parts
+    )
+    set_figures(machine, replace(verdict, parts=of_a_part), known_dossier(machine))
+    assert machine.due_said.endswith("; some limits assumed")

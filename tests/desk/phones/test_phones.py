@@ -10,6 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
+from pitchline.desk.machine.models import Machine
 from pitchline.desk.phones.actions import WRONG_AN_HOUR
 from pitchline.desk.phones.middleware import AT_THE_DOOR, BY_THE_DOOR, COOKIE, FOR_PHONES
 from pitchline.desk.phones.models import Asking, Door, Phone, WrongCode
@@ -122,7 +123,8 @@ def test_what_a_phone_reaches_is_what_the_table_says(owner_client, phone, code, 
     owner_client.post(f"/phones/asking/{asked.pk}/", {"let_in": "1"})
     for name, method in (YARD | MACHINE | SHEET | BOOK).items():
         reached = getattr(phone, method)(addresses(name))
-        assert (reached.status_code == 403) is (name not in FOR_PHONES), name
+        refused = name not in FOR_PHONES or name == "paper"  # the paper asked for says prices: verdict.json
+        assert (reached.status_code == 403) is refused, name
         if reached.streaming:
             b"".join(reached.streaming_content)
     assert phone.get("/api/v1/machines").status_code == 403
@@ -141,6 +143,17 @@ def test_pages_of_a_phone_lead_nowhere_it_may_not_go(client, phone, code, machin
         assert "/prices/" not in nav
         assert "/settings/" not in nav
         assert "Ann&#x27;s phone · Ann" in page
+
+
+def test_prices_are_out_of_a_phones_reach(client, phone, code, priced_yard, machine):
+    ask(phone, code())
+    answer(client)
+    judged = Machine.objects.get(pk=machine.pk).judgement_id
+    page = {one: one.get(f"/machines/{machine.pk}/").content.decode() for one in (client, phone)}
+    for only_here in ("Try an asking price", "/worth/", "/quote/", "work.xlsx", "verdict.json"):
+        assert (only_here in page[client], only_here in page[phone]) == (True, False), only_here
+    for paper, reached in (("buyer.pdf", 200), ("quote.pdf", 403), ("work.xlsx", 403), ("verdict.json", 403)):
+        assert phone.get(f"/machines/{machine.pk}/papers/{judged}/{paper}").status_code == reached, paper
 
 
 def test_code_is_good_once(client, phone, code):

@@ -322,7 +322,7 @@ def test_blank_table_says_every_wrong_row_when_it_comes_in(client, db, words):
     assert answer.status_code == 400
     text = words(answer)
     assert "Nothing was changed: 2 rows of the file to put right" in text
-    assert "Row 2 labour per hour Labour per hour: “nothing”. Allowed: a number" in text
+    assert "Row 2 labour per hour Labour per hour: nothing is entered. Allowed: a number" in text
     assert re.search(
         r"Row \d+ replace \| idler \| each \| \| x \| \| y Price usual: “x”\..* Labour hours: “y”\.", text
     )

@@ -10,15 +10,17 @@ from importlib import import_module
 import pytest
 from django.apps import apps
 
+from pitchline.desk.bridge.sheets import finding_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.trail.models import Change
-from pitchline.desk.walkround.carry_over import carried_rows
+from pitchline.desk.walkround.carry_over import CARRIED, carried_rows
 from pitchline.desk.walkround.finishing import bring_sheet
 from pitchline.desk.walkround.models import SeenRow, Sheet
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.words.carried import note_said
 
 ROLLER = Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 3)
 LEAK = Finding(ROLLER, FindingKind.LEAK, Severity.SEVERE, note="drips")
@@ -58,7 +60,9 @@ def finish(client, begin):
 
 def seen(machine):
     now = Machine.objects.get(pk=machine.pk)
-    return [(one.place, one.kind, one.severity, one.note) for one in dossier_of(now).walk_rounds[-1].findings]
+    return [
+        (one.place, one.kind, one.severity, note_said(one)) for one in dossier_of(now).walk_rounds[-1].findings
+    ]
 
 
 def test_stop_stays_where_nobody_looked_and_the_trail_says_so(leaking_machine, finish):
@@ -66,8 +70,25 @@ def test_stop_stays_where_nobody_looked_and_the_trail_says_so(leaking_machine, f
     finish(leaking_machine)
     assert Machine.objects.get(pk=leaking_machine.pk).call == "stop"
     assert seen(leaking_machine) == [(ROLLER, FindingKind.LEAK, Severity.SEVERE, STANDS)]
+    assert SeenRow.objects.get(sheet__machine=leaking_machine, how_bad="severe", writer=CARRIED).note == "drips"
     told = Change.objects.get(what__endswith="carried over")
     assert (told.what, told.after) == ("leak, bottom roller 3, left, carried over", f"severe; {STANDS}")
+
+
+def test_notes_of_before_lose_the_desks_own_sentence_and_nothing_else(leaking_machine, finish):
+    """Both ways: what the desk wrote into notes before 0.7.0, in English, is the day in its column."""
+    sheet_id = finish(leaking_machine)
+    rows, own = (
+        SeenRow.objects.filter(sheet=sheet_id, kind="leak"),
+        SeenRow.objects.filter(kind="leak", last_seen_on=None),
+    )
+    own.update(note=STANDS)
+    migration = import_module("pitchline.desk.walkround.migrations.0008_day_last_seen_is_no_note")
+    migration.put_in(apps, None)
+    assert (rows.get().note, own.get().note) == (STANDS, STANDS)
+    assert note_said(finding_of(rows.get(), dossier_of(leaking_machine))) == STANDS
+    migration.take_out(apps, None)
+    assert (rows.get().note, own.get().note) == ("drips", STANDS)
 
 
 def test_first_day_is_kept_however_often_it_is_carried(leaking_machine, finish):
@@ -210,16 +231,14 @@ def test_another_note_on_a_carried_line_says_that_somebody_saw_it(leaking_machin
         assert not line["aside"]
         return SeenRow.objects.get(sheet=sheet_id, kind="leak").last_seen_on
 
-    assert written("1", STANDS) == dt.date(2026, 9, 7)
+    assert written("1", "drips") == dt.date(2026, 9, 7)
     assert written("2", "wiped") is None
 
 
-@pytest.mark.parametrize(("letters", "room"), [(4955, True), (4956, False), (5000, False)])
-def test_note_is_never_cut_to_make_room_for_the_day(dossier, letters, room):
-    """A machine file takes notes of up to 5,000 letters, and the day has 45; it stands in a field of its own too."""
+def test_a_note_is_carried_whole_beside_its_day(dossier):
+    """A machine file takes notes of up to 5,000 letters; the day stands in a field of its own."""
     *before, last = dossier.walk_rounds
-    noted = replace(LEAK, note="n" * letters)
+    noted = replace(LEAK, note="n" * 5000)
     dossier = replace(dossier, walk_rounds=(*before, replace(last, findings=(noted,))))
     (row,) = carried_rows(Sheet(date=dt.date(2026, 11, 2)), dossier, [])
-    assert row.note == "n" * letters + ("; last seen 7 Sep 2026, not looked over since" if room else "")
-    assert row.last_seen_on == dt.date(2026, 9, 7)
+    assert (row.note, row.last_seen_on) == ("n" * 5000, dt.date(2026, 9, 7))

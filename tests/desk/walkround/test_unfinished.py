@@ -4,13 +4,15 @@ import uuid
 from dataclasses import replace
 
 import pytest
+from django.conf import settings
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.walkround.models import ReadingRow, Sheet
-from pitchline.trade.dossier import PermittedRange
+from pitchline.trade.dossier import PermittedRange, Utilisation
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind
 
+TODAY = settings.TODAY
 RAIL = "link/left:rail_height"
 HEAD = {"head~date": "2026-11-02", "head~hours": "3600", "head~by": "A fitter", "head~unit": "mm", "head~v": "1"}
 
@@ -30,12 +32,21 @@ def test_unfinished_one_is_what_the_button_offers(client, machine, begin, words)
     assert f'action="/walk-rounds/{sheet_id}/on/"' in answer.content.decode()
 
 
-def test_a_machine_never_walked_offers_it_too(client, bring, dossier, begin, words):
+def test_it_is_offered_once_where_one_looks_first(client, bring, dossier, begin, save, words):
     machine = bring(replace(dossier, walk_rounds=()), judged=False)
-    begin(machine)
-    page = words(client.get(f"/machines/{machine.pk}/"))
-    assert "The walk-round that is not finished would give the verdict." in page
-    assert "A first walk-round would give" not in page
+    sheet_id = begin(machine)
+    save(sheet_id, fields=HEAD)
+    answer = client.get(f"/machines/{machine.pk}/")
+    page = answer.content.decode()
+    assert page.count(f"/walk-rounds/{sheet_id}/on/") == 1
+    assert page.index(f"/walk-rounds/{sheet_id}/on/") < page.index("Not judged")
+    assert "Not finished: walk-round of 2 Nov 2026 by A fitter" in words(answer)
+    assert "A first walk-round would give" not in words(answer)
+    other = begin(machine)
+    assert "Another walk-round of 2 Nov 2026 by A fitter is not finished." in words(
+        client.get(f"/machines/{machine.pk}/")
+    )
+    assert client.get(f"/machines/{machine.pk}/").content.decode().count(f"/walk-rounds/{other}/on/") == 1
 
 
 def test_one_goes_on_where_one_left_off(client, machine, begin, save):
@@ -184,3 +195,70 @@ def test_the_yard_marks_and_finds_what_is_not_finished(client, machine, bring, d
     assert "with an unfinished walk-round" in found
     Sheet.objects.filter(pk=sheet_id).update(state="put away")
     assert "one not finished" not in words(client.get("/"))
+
+
+@pytest.fixture
+def walked_today(machine):
+    """The machine, whose last walk-round is of today."""
+    last = Sheet.objects.filter(machine=machine).latest("date")
+    Sheet.objects.filter(pk=last.pk).update(date=TODAY, date_text=TODAY.isoformat())
+    return last
+
+
+def test_a_second_one_of_a_day_is_told_when_it_is_begun(client, machine, walked_today, words):
+    assert "Another walk-round today" in words(client.get(f"/machines/{machine.pk}/"))
+    answer = press_begin(client, machine)
+    page = words(answer)
+    assert "Today’s walk-round is finished already" in page
+    assert [said in page for said in ("Go on with this one", "in its place", "of another day")] == [True] * 3
+    assert not Sheet.objects.filter(machine=machine, state="draft").exists()
+    press_begin(client, machine, beside="another day")
+    assert Sheet.objects.get(machine=machine, state="draft").date_text == ""
+
+
+def test_one_in_its_place_puts_the_first_away_when_it_is_finished_and_not_before(
+    client, machine, walked_today, words
+):
+    answer = press_begin(client, machine, beside="instead")
+    address = answer["Location"]
+    assert "a day without another finished walk-round" in words(client.get(address))
+    head = HEAD | {"head~date": TODAY.isoformat(), "head~hours": str(walked_today.hours_text)}
+    refused = client.post(f"{address}finish/", head | {f"{RAIL}~1": "100.5"})
+    assert "Put that one away, finish this one" in words(refused)
+    assert Sheet.objects.get(pk=walked_today.pk).state == "finished"
+    client.post(f"{address}finish/", {"instead": str(walked_today.pk)})
+    assert Sheet.objects.get(pk=walked_today.pk).state == "put away"
+    now = Sheet.objects.get(machine=machine, state="finished", date=TODAY)
+    assert now.readingrows.get().typed == ["100.5"]
+
+
+def test_only_the_one_of_that_day_is_put_away(client, machine, walked_today):
+    other = Sheet.objects.filter(machine=machine).earliest("date")
+    address = press_begin(client, machine, beside="instead")["Location"]
+    head = HEAD | {"head~date": TODAY.isoformat(), "head~hours": "3600", "instead": str(other.pk)}
+    assert client.post(f"{address}finish/", head | {f"{RAIL}~1": "100.5"}).status_code == 400
+    assert Sheet.objects.get(pk=other.pk).state == "finished"
+
+
+@pytest.mark.parametrize("week", [None, 40.0])
+def test_missing_hours_are_said_in_words_and_offered(client, bring, dossier, begin, words, week):
+    """3,000 h on 7 September and 8 weeks of 40 h by 2 November make 3,320 h; without a usual week what stood last is offered."""
+    usual = None if week is None else Utilisation(week - 10, week, week + 10)
+    machine = bring(replace(dossier, utilisation=usual))
+    sheet_id = begin(machine)
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/", HEAD | {"head~hours": "", f"{RAIL}~1": "100.5"})
+    page = words(answer)
+    assert "Hours: nothing is entered." in page
+    assert "“nothing”" not in page
+    likely = "3000" if week is None else "3320"
+    assert f'value="head?hours={likely}"' in answer.content.decode()
+    assert '<input type="hidden" form="finish" name="head~v" value="2">' in answer.content.decode()
+    client.post(f"/walk-rounds/{sheet_id}/finish/", {"put": f"head?hours={likely}", "head~v": "2"})
+    done = Sheet.objects.get(pk=sheet_id)
+    assert (done.state, done.service_h) == ("finished", float(likely))
+
+
+def test_hours_of_a_first_round_are_offered_as_entered_with_the_machine(client, bring, dossier, begin):
+    machine = bring(replace(dossier, walk_rounds=()), judged=False)
+    Machine.objects.filter(pk=machine.pk).update(hours_h=5870.0)
+    assert 'data-put="hours=5870"' in client.get(f"/walk-rounds/{begin(machine)}/").content.decode()

@@ -284,7 +284,7 @@ def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(
     )
     source = {"plan": str(plan.pk), "layup": str(stop.number), "kept": "1"}
     page = words(client.get(f"/machines/{machine.pk}/work/done/", source))
-    assert f"Lay-up {stop.number} of the plan of 2026-11-26" in page
+    assert f"Lay-up {stop.number} of the plan of 26 Nov 2026" in page
     nothing = save_at(machine, source)
     assert nothing.status_code == 400
     assert "Tick each job that was done." in words(nothing)

@@ -80,7 +80,7 @@ def test_list_shows_what_it_would_change_and_writes_nothing(show, known, words):
     assert steps()[2]["fields"] == {"customer": ["Old customer", "New customer"]}
     text = words(page)
     assert "“cart”. Allowed: excavator" in text
-    assert "Hours: “nothing”. Allowed: hours on the meter" in text
+    assert "Hours: nothing is entered. Allowed: hours on the meter" in text
     alder.refresh_from_db()
     assert alder.customer == "Old customer"
     assert Machine.objects.count() == 2

@@ -208,3 +208,20 @@ def test_names_are_shown_never_run(client, db, bring, dossier):
     machine = bring(odd)
     for address in ("/", f"/machines/{machine.pk}/", f"/machines/{machine.pk}/parts/bush/left/"):
         assert "<script>alert" not in client.get(address).content.decode()
+
+
+def test_prices_in_two_currencies_are_not_called_unpriced(client, db, words):
+    business = local_actor().business
+    for code, call in (("EUR", "run"), ("USD", "book")):
+        Machine.objects.create(
+            business=business,
+            short_name=code,
+            name=code,
+            kind="dozer",
+            call=call,
+            currency=code,
+            money_usual=500.0,
+        )
+    page = words(client.get("/"))
+    assert "Priced in EUR and USD, which do not add up. Enter all prices in one currency" in page
+    assert "not priced" not in page

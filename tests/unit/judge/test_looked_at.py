@@ -139,3 +139,16 @@ def test_long_lists_are_drawn_together():
     others = (DRIVE, RING, LINK, Place(PartKind.IDLER, LEFT, 1))
     said = kinds_in_words([("all", rollers), *(("the_one", [place]) for place in others)])
     assert said == "bottom rollers, final drive, slew ring and 2 more kinds of part"
+
+
+def test_a_round_of_one_side_says_that_the_other_is_missing(dossier):
+    last = dossier.walk_rounds[-1]
+    left = [one for one in dossier.gear.places() if one.side is Side.LEFT]
+    mine = replace(
+        last,
+        readings=tuple(one for one in last.readings if one.place.side is Side.LEFT),
+        findings=(),
+        looked_over=tuple(left),
+    )
+    said = say(judge(replace(dossier, walk_rounds=(mine,)), as_of=mine.date).headline)
+    assert "Nobody looked at the right side: go round it too for a verdict on both." in said

@@ -245,6 +245,8 @@ def test_what_is_not_priced_is_named(dossier, prices):
     plan = judge(dossier, few, planning=SETTINGS, what_ifs=False).plan
     assert any("bottom rollers" in line and "price list" in line for line in map(say, plan.left_out))
     assert "It holds what has a price alone. Not in it:" in plan_head(plan)  # where it claims to be the cheapest
+    assert "To pay about" not in plan_head(plan)
+    assert "What has a price comes to about" in plan_head(plan)
 
 
 def test_a_page_may_have_the_plan_first_and_what_would_change_it_after(dossier, prices):

@@ -77,7 +77,7 @@ def test_a_stop_adds_up_with_its_tax_apart(excavator, stop):
 
 def test_a_count_that_is_not_known_is_an_empty_cell(excavator, stop):
     found, _ = book(excavator, [stop])
-    asked = [row for row in rows(found["order list"]) if row[1] == "to ask for"]
+    asked = [row for row in rows(found["order list"]) if row[1] == "to find out"]
     assert asked
     assert all(row[2] is None for row in asked)
 

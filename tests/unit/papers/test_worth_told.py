@@ -7,8 +7,9 @@ import pytest
 from pitchline.money.amount import Money
 from pitchline.money.bid import with_asking
 from pitchline.money.worth import ValuedPart, Worth, against_half, worth_left
-from pitchline.papers.worth_told import BAND_WIDE, part_worths, told_worth, with_tax_said
+from pitchline.papers.worth_told import BAND_WIDE, part_worths, told_worth, with_tax_said, worth_line
 from pitchline.trade.asking import AskingPrice
+from pitchline.trade.saying import saying
 from said import written
 
 NOTHING = Money(0.0, 0.0, 0.0, "EUR")
@@ -107,3 +108,15 @@ def test_the_price_that_was_typed_is_told_as_it_was_typed(worth):
     told = told_worth(*with_asking(worth(0.9), AskingPrice(20_125.0, "EUR")))
     assert {plain(told.lines[0].middle), plain(told.offer.middle)} == {"EUR 20,125"}
     assert plain(told.said).endswith("the offer is the whole EUR 20,125 asked.")
+
+
+def test_it_says_how_many_kinds_of_part_have_a_price_and_is_held_back_by_too_few(worth):
+    """One kind priced of two is told with its count; one of three says nothing of a machine."""
+    lacking = [saying("price.job_not_on_list", part=part, job="replace") for part in ("sprocket", "idler")]
+    one, both = (replace(worth(0.7), left_out=tuple(lacking[:many])) for many in (1, 2))
+    assert plain(told_worth(one, None).said).startswith("1 of 2 kinds of part have a price; of these alone: ")
+    assert told_worth(one, None).too_few == ""
+    assert told_worth(both, None).too_few == (
+        "1 of 3 kinds of part has a price: too few to say what the running gear is worth."
+    )
+    assert worth_line(both) == told_worth(both, None).too_few

@@ -10,6 +10,8 @@ from pitchline.picture.gear_side import gear_svg
 from pitchline.picture.part_words import GAP
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
+from pitchline.trade.measurands import Measurand
+from pitchline.trade.parts import PartKind, Place, Side
 
 GEAR = RunningGear(TrackKind.STEEL, 47, 0.187, 0.57, 25, SprocketGaps.EVERY_SECOND, 7, 2, two_flange_rollers=(2,))
 SVG = "{http://www.w3.org/2000/svg}"
@@ -83,3 +85,12 @@ def test_a_small_picture_is_sound_and_takes_the_colour_of_the_text(name):
 
 def test_a_field_without_a_picture_has_none():
     assert asked_svg("note") == ""
+
+
+def test_what_is_assumed_is_told_below_and_what_was_typed_is_not_called_so():
+    rail = {(Place(PartKind.LINK, Side.LEFT), Measurand.RAIL_HEIGHT): 0.104}
+    with_it, without = (" ".join(texts(gear_svg(GEAR, new=new))) for new in (rail, {}))
+    assert "link rail height" in without
+    assert "link rail height" not in with_it
+    assert "grouser height" in with_it
+    assert "Assumed" not in " ".join(texts(gear_svg(GEAR)))

@@ -65,7 +65,7 @@ def test_a_few_shoes_take_the_bolts_of_a_few(steel_gear):
 def test_bolts_the_machine_file_does_not_count_are_not_known(steel_gear):
     order = order_list((NEW_CHAINS,), replace(steel_gear, bolts_per_shoe=0))
     (bolts,) = [line for line in order.parts if say(line.words) == "shoe bolt and nut"]
-    assert (bolts.count, say(bolts.note)) == (None, "not in the machine file")
+    assert (bolts.count, say(bolts.note)) == (None, "nobody said how many: count them on the machine")
 
 
 def test_rollers_come_by_type_and_place(steel_gear):
@@ -76,7 +76,7 @@ def test_rollers_come_by_type_and_place(steel_gear):
     assert lines["bottom roller, one flange"].places == rollers(3)
     plain = order_list((job,), replace(steel_gear, two_flange_rollers=())).parts
     assert (say(plain[0].words), plain[0].count) == ("bottom roller", 3)
-    assert "not in the machine file" in say(plain[0].note)
+    assert "look at the old one" in say(plain[0].note)
 
 
 def test_fixing_bolts_are_asked_for_and_never_guessed(steel_gear):
@@ -121,7 +121,7 @@ def test_a_chain_of_a_known_type_is_not_asked_about(steel_gear, chain_type, seal
 
 def test_the_type_of_a_new_chain_is_asked_for_where_nobody_said_it(steel_gear):
     (line,) = [line for line in order_list((NEW_CHAINS,), steel_gear).ask if "chain type" in say(line.words)]
-    assert (line.count, say(line.note)) == (None, "which: not in the machine file")
+    assert (line.count, say(line.note)) == (None, "which: look at the chain")
 
 
 @pytest.mark.parametrize(

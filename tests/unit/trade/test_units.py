@@ -3,7 +3,15 @@
 import pytest
 
 from pitchline.trade.errors import NotAllowedError
-from pitchline.trade.units import UnitSystem, parse_length, parse_mass, show_hours, show_length, show_mass
+from pitchline.trade.units import (
+    UnitSystem,
+    figure_in,
+    parse_length,
+    parse_mass,
+    show_hours,
+    show_length,
+    show_mass,
+)
 
 NBSP, THIN = "\u00a0", "\u202f"
 
@@ -156,3 +164,18 @@ def test_masses_for_reading():
 def test_hours_are_rounded_as_far_as_they_can_be_trusted(hours_h, shown):
     """The rule is our own: ten below 1000 h, fifty below 5000 h, a hundred above."""
     assert show_hours(hours_h) == shown
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "pascals"),
+    [("1 psi", "Pa", 6894.757), ("1 bar", "Pa", 1e5), ("30 kPa", "Pa", 3e4), ("2,5", "Pa", 2.5)],
+)
+def test_a_figure_in_another_unit_of_its_kind(text, unit, pascals):
+    """NIST SP 811, appendix B: psi 6.894757 E+03 Pa, bar 1 E+05 Pa."""
+    figure, factor = figure_in(text, unit)
+    assert float(figure.replace(",", ".")) * factor == pytest.approx(pascals, rel=1e-6)
+
+
+@pytest.mark.parametrize(("text", "unit"), [("14 t", "m"), ("5 furlongs", "m"), ("20 %", "degrees"), ("3 kg", "")])
+def test_a_unit_of_another_kind_stays_and_is_no_number(text, unit):
+    assert figure_in(text, unit) == (text, 1.0)

@@ -188,6 +188,35 @@ def test_a_little_less_wear_within_the_doubt_is_sound(dossier, visit, read, with
 
 
 @pytest.mark.parametrize(
+    ("part", "quantity", "before", "now", "said"),
+    [
+        (
+            "link",
+            "rail_height",
+            "100",
+            "101.5",
+            "It cannot grow by 1.5 mm: which of the two is right, or was the part",
+        ),
+        (
+            "slew_ring",
+            "slew_ring_rock",
+            "1.9",
+            "0.4",
+            "It cannot shrink by 1.5 mm: which of the two is right, or was the",
+        ),
+    ],
+)
+def test_a_part_that_grew_beyond_the_tools_doubt_is_asked_about(
+    dossier, only, visit, read, with_visits, part, quantity, before, now, said
+):
+    """1.5 mm by a depth gauge: the standard uncertainty of the difference is 0.59 mm (GUM 4.3.7 and 5.1.2, assumed tool)."""
+    earlier = visit(read(part, quantity, before, tool="depth_gauge"), day=1, service_h=2500)
+    found = only(read(part, quantity, now, tool="depth_gauge"), of=with_visits(dossier, earlier))
+    assert not found.held
+    assert said in say(found.suspects)
+
+
+@pytest.mark.parametrize(
     ("part", "event"),
     [(PartKind.LINK, Event.REBUILT), (PartKind.LINK, Event.FITTED_NEW), (PartKind.CHAIN, Event.FITTED_PART_WORN)],
 )

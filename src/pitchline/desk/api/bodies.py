@@ -81,7 +81,7 @@ class MachineChange(Body):
         None, json_schema_extra={"deprecated": True}, description="The site, as it was called before."
     )
     serial_number: Words | None = Field(None, description=f"{_SERIAL} Empty takes it out.")
-    year_built: Year | None = None
+    year_built: Year | Literal[""] | None = Field(None, description="Year it was built. Empty takes it out.")
     owner_number: Words | None = Field(None, description=f"{_OWNERS} Empty takes it out.")
     asking_price: Figure | None = Field(None, description=f"{_ASKING} Empty takes it out.")
 

@@ -173,6 +173,9 @@ class Seen(BaseModel):
         description="Bolts of shoes or pads: whether two or more sit on one; null where not said."
     )
     note: str
+    last_seen_on: dt.date | None = Field(
+        None, description="Carried over when the walk-round was finished: the day somebody last saw it."
+    )
     version: int
 
 

@@ -141,6 +141,7 @@ def _seen(row: SeenRow) -> shapes.Seen:
         many=row.count,
         on_one=row.on_one,
         note=row.note,
+        last_seen_on=row.last_seen_on,
         version=row.version,
     )
 

@@ -12,6 +12,7 @@ from pitchline.desk.people.models import Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.posts import MOST_NAME, check_length
 from pitchline.desk.trail.actions import Told, note
+from pitchline.trade.errors import phrase
 
 PREFIX = "pitchline-"
 _RANDOM_BYTES = 32
@@ -40,8 +41,14 @@ def make_token(user: User, business_actor: Actor, purpose: str) -> str:
     secret = PREFIX + secrets.token_urlsafe(_RANDOM_BYTES)
     with transaction.atomic():
         Token.objects.create(user=user, purpose=purpose, digest=digest_of(secret))
-        note(business_actor, None, [Told("token made", "", f"{user.get_username()}: {purpose}")])
+        note(business_actor, None, [Told(phrase("token made"), "", f"{user.get_username()}: {purpose}")])
     return secret
+
+
+def _ended(user: User, purpose: str) -> str:
+    """Whose tokens were ended."""
+    name = user.get_username()
+    return f"{name}: {purpose}" if purpose else phrase("{name}: all", name=name)
 
 
 def end_tokens(user: User, business_actor: Actor, purpose: str = "") -> int:
@@ -51,7 +58,7 @@ def end_tokens(user: User, business_actor: Actor, purpose: str = "") -> int:
         found = found.filter(purpose=purpose)
     with transaction.atomic():
         ended = found.update(ended_at=timezone.now())
-        note(business_actor, None, [Told("tokens ended", "", f"{user.get_username()}: {purpose or 'all'}")])
+        note(business_actor, None, [Told(phrase("tokens ended"), "", _ended(user, purpose))])
     return ended
 
 

@@ -67,6 +67,8 @@ def set_figures(machine: Machine, verdict: Verdict, dossier: Dossier) -> None:
         )
     if verdict.call is Call.UNJUDGED:
         machine.due_said = say(verdict.headline).split(". ")[0].removesuffix(".")
+    elif any(part.assumed_limit for part in verdict.parts) and not any(one.assumed_limit for one in asked):
+        machine.due_said += translated("; some limits assumed")
     hours = next_hours(verdict) or (None, None, None)
     machine.due_cautious_h, machine.due_middle_h, machine.due_hopeful_h = hours
     machine.due_on = job.dates.middle if job is not None and job.dates is not None else None
@@ -74,7 +76,7 @@ def set_figures(machine: Machine, verdict: Verdict, dossier: Dossier) -> None:
         machine.due_on = verdict.as_of
     amounts = (money.low, money.usual, money.high) if money is not None else (None, None, None)
     machine.money_low, machine.money_usual, machine.money_high = amounts
-    worth = verdict.worth.left if verdict.worth is not None else None
+    worth = verdict.worth.left if verdict.worth is not None and verdict.worth.is_told else None
     amounts = (worth.low, worth.usual, worth.high) if worth is not None else (None, None, None)
     machine.worth_low, machine.worth_usual, machine.worth_high = amounts
     priced = money or worth
@@ -91,10 +93,18 @@ def _due_said(jobs: Sequence[Job], verdict: Verdict, most: int = MOST_TOLD) -> s
         if len(jobs) <= most + 1
         else [job for n, job in enumerate(jobs) if n < most or explained(job, verdict)]
     )
-    told = [jobs_said([job], verdict) + (translated(" (overdue)") if is_overdue(job) else "") for job in named]
+    told = [_job_said(job, verdict) for job in named]
     if len(named) < len(jobs):
         told.append(translated("and {n} more jobs").format(n=len(jobs) - len(named)))
     return "; ".join(told)
+
+
+def _job_said(job: Job, verdict: Verdict) -> str:
+    marks = (
+        translated(" (overdue)") if is_overdue(job) else "",
+        translated(" (assumed limit)") if job.assumed_limit else "",
+    )
+    return jobs_said([job], verdict) + "".join(marks)
 
 
 def footing_of(inputs: str, prices_digest: str) -> str:

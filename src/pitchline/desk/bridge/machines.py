@@ -12,7 +12,7 @@ from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.readings import Tool, WalkRound
+from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.units import parse_length
 from pitchline.words import translated
 
@@ -122,7 +122,8 @@ def tool_from(typed: Mapping[str, str]) -> Tool:
         parse_length(typed[field], field=f"{name}, {field.replace('_', ' ')}").si
         for field in ("resolution", "permitted_error", "repeatability")
     ]
-    return Tool(name, typed.get("label") or name, *figures)
+    own = DEFAULT_TOOLS.get(name)
+    return Tool(name, typed.get("label") or (own.label if own else name.replace("_", " ")), *figures)
 
 
 def whole_dossier(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:

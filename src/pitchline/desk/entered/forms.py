@@ -3,16 +3,30 @@
 from collections.abc import Mapping
 from typing import Any, ClassVar
 
-from pitchline.desk.entered.kinds import Count, Day, EntryForm, Figure, Length, Mass, Points, Text, Word, YesNo
+from pitchline.desk.entered.kinds import (
+    Count,
+    Day,
+    EntryForm,
+    Figure,
+    Length,
+    Mass,
+    Offered,
+    Points,
+    Text,
+    Word,
+    YesNo,
+)
 from pitchline.desk.posts import MOST_REASON
 from pitchline.desk.spoken import later
 from pitchline.exchange.words import ground_of, job_of, part_of, side_of
+from pitchline.ground.describe import OPEN_NAMES
+from pitchline.ground.soils import GROUNDS
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.part_events import Event
 from pitchline.trade.parts import PARTS, Side
-from pitchline.words import translated
+from pitchline.words import in_english, translated
 from pitchline.words.names import EXAMPLES, named
 
 _GROUNDS = [(each.code, later(named(each))) for each in GroundClass]
@@ -56,7 +70,7 @@ class HoursForm(EntryForm):
     )
     week_high = Figure(later("Hours in a busy week"), key="per_week.high")
     travelling = Figure(
-        later("Share of its engine hours it travels [%]"),
+        later("Share of its engine hours it travels, %"),
         later("Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider."),
         unit="%",
         per=100.0,
@@ -83,6 +97,13 @@ class MeterChangeRow(EntryForm):
     """One change of the meter."""
 
     must: ClassVar[tuple[str, ...]] = ("date", "old_h")
+    head: ClassVar[tuple[str, ...]] = ("{date}",)
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (
+            in_english("the old meter showed {old_h} last, the new one {new_h} first"),
+            in_english("the old meter showed {old_h} last"),
+        ),
+    )
     date = Day(later("Day"))
     old_h = Figure(later("Old meter showed last"))
     new_h = Figure(later("New meter showed first"), later("Empty is 0."))
@@ -92,6 +113,15 @@ class HistoryRow(EntryForm):
     """One fitting, turning or rebuilding."""
 
     must: ClassVar[tuple[str, ...]] = ("what", "part", "hours")
+    head: ClassVar[tuple[str, ...]] = ("{part} {position}, {side}", "{part}, {side}", "{part}")
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (
+            in_english("{what} at {service_h} since new, on {date}"),
+            in_english("{what} at {hours} on the meter, on {date}"),
+            in_english("{what} at {service_h} since new"),
+            in_english("{what} at {hours} on the meter"),
+        ),
+    )
     also_at: ClassVar[dict[str, str]] = {"meter_h": "hours", "service_h": "hours"}
     what = Word(
         later("What was done"), [_CHOOSE, *((each.value, later(each.value.replace("_", " "))) for each in Event)]
@@ -102,9 +132,15 @@ class HistoryRow(EntryForm):
     position = Count(later("Number"), later("From the front; empty for every one of that side."), unit="")
     hours = Figure(later("Hours on the meter"), later("As it showed then."))
     since_new = YesNo(
-        later("in service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
+        later("In service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
     )
     date = Day(later("Day"), later("Needed where the meter was ever changed."))
+
+    @property
+    def stands(self) -> dict[str, str]:
+        """Hours under the name of what they are."""
+        stands = super().stands
+        return {"service_h": stands.pop("hours")} | stands if "since_new" in stands else stands
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:
         """Hours of the meter, or service hours."""
@@ -149,7 +185,7 @@ class WorkedGroundForm(EntryForm):
 
 for _ground in GroundClass:
     WorkedGroundForm.base_fields[SHARES[_ground.code]] = Figure(
-        later("Hours to come on {ground} ground [%]", ground=later(named(_ground))),
+        later("Hours to come on {ground} ground, %", ground=later(named(_ground))),
         later(EXAMPLES[_ground]), key=f"to_come.{_ground.code}", unit="%", per=100.0,
     )  # fmt: skip
 
@@ -158,6 +194,8 @@ class SpanRow(EntryForm):
     """Hours worked on one ground."""
 
     must: ClassVar[tuple[str, ...]] = ("from_h", "to_h", "ground")
+    head: ClassVar[tuple[str, ...]] = (in_english("From {from_h} to {to_h}"),)
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (("{ground}",),)
     from_h = Figure(later("From hour"))
     to_h = Figure(later("To hour"))
     ground = Word(later("Ground"), [_CHOOSE, *_GROUNDS], means=ground_of)
@@ -167,8 +205,12 @@ class NamedRow(EntryForm):
     """A ground it goes to, by name."""
 
     must: ClassVar[tuple[str, ...]] = ("name", "share")
-    name = Text(later("Ground by name"), later("As ground fit names them, such as wet heavy clay."))
-    share = Figure(later("Share of the hours [%]"), later("Together 100."), unit="%", per=100.0)
+    head: ClassVar[tuple[str, ...]] = ("{name}",)
+    says: ClassVar[tuple[tuple[str, ...], ...]] = ((in_english("{share} of the hours"),),)
+    name = Text(
+        later("Ground by name"), later("As ground fit names them."), widget=Offered((*OPEN_NAMES, *GROUNDS))
+    )
+    share = Figure(later("Share of the hours, %"), later("Together 100."), unit="%", per=100.0)
 
     def begun(self, was: dict[str, Any]) -> dict[str, Any]:
         """Percent of before as a share."""
@@ -179,6 +221,10 @@ class RangeRow(EntryForm):
     """What a quantity that is set must lie between."""
 
     must: ClassVar[tuple[str, ...]] = ("least", "most")
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (in_english("{least} to {most}"),),
+        (in_english("source: {source}"),),
+    )
     least = Length(later("Least"))
     most = Length(later("Most"))
     source = Text(later("From which manual"))
@@ -188,6 +234,10 @@ class LifeRow(EntryForm):
     """What the yard expects of a quantity."""
 
     must: ClassVar[tuple[str, ...]] = ("typical_life_h",)
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (in_english("{typical_life_h} from new to limit"),),
+        (in_english("spread {log_spread}"),),
+    )
     typical_life_h = Figure(later("Hours from new to limit"), later("On middling ground."))
     log_spread = Figure(
         later("Spread"), later("Standard deviation of the logarithm, above 0 up to 2; empty is a half."), unit=""
@@ -197,17 +247,21 @@ class LifeRow(EntryForm):
 class LineRow(EntryForm):
     """How a quantity wears between new and its limit, and what is done there."""
 
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (in_english("life used {between}"),),
+        (in_english("line between them: {shape}"),),
+        (in_english("bar {tip_width} wide at its tip and {root_width} at its root"),),
+        (in_english("doubt of the new size {doubt_of_new}"),),
+        (in_english("turned at {turn_at} of its life used"),),
+        (in_english("at the limit: {at_limit}"),),
+    )
     between = Points(later("Points between"), later("Such as 152 mm = 30 %; 149 mm = 60 %: size, and life used there."),
                      most=400)  # fmt: skip
     shape = Word(
         later("Line"),
         [
             ("", later("straight")),
-            *(
-                (each.value, later(each.value.replace("_", " ")))
-                for each in LineShape
-                if each is not LineShape.STRAIGHT
-            ),
+            *((each.value, later(named(each))) for each in LineShape if each is not LineShape.STRAIGHT),
         ],
     )
     tip_width = Length(later("Bar width at tip"))
@@ -216,7 +270,7 @@ class LineRow(EntryForm):
         later("Doubt of new"), later("Standard uncertainty of the new size; empty is 2 % of the way.")
     )
     turn_at = Figure(
-        later("Turned at [%]"), later("Life used at which bushes are turned; empty is 50."), unit="%", per=100.0
+        later("Turned at, %"), later("Life used at which bushes are turned; empty is 50."), unit="%", per=100.0
     )
     at_limit = Word(
         later("At the limit"),
@@ -238,6 +292,12 @@ class ToolRow(EntryForm):
     """A measuring tool of this machine's own."""
 
     must: ClassVar[tuple[str, ...]] = ("name", "resolution", "permitted_error", "repeatability")
+    head: ClassVar[tuple[str, ...]] = ("{label}", "{name}")
+    says: ClassVar[tuple[tuple[str, ...], ...]] = (
+        (in_english("smallest step {resolution}"),),
+        (in_english("permitted error {permitted_error}"),),
+        (in_english("repeatability {repeatability}"),),
+    )
     name = Text(
         later("Short name"), later("As sheets carry it; one of the usual tools is replaced by one of its name.")
     )
@@ -266,10 +326,10 @@ class CallsForm(EntryForm):
         unit="weeks",
     )
     book_chance = Figure(
-        later("Book from a chance of [%]"),
+        later("Book from a chance of, %"),
         later("Of being past the limit inside the window; empty is 10."), unit="%", per=100.0,
     )  # fmt: skip
     stop_chance = Figure(
-        later("Past its limit from a chance of [%]"),
+        later("Past its limit from a chance of, %"),
         later("From which a part counts as past its limit today; empty is 50."), unit="%", per=100.0,
     )  # fmt: skip

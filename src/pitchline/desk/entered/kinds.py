@@ -5,10 +5,12 @@ What is left as it stood goes back exactly as it stood: a bare number of millime
 
 import copy
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from string import Formatter
 from typing import Any, ClassVar
 
 from django import forms
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.machine.forms import refused
@@ -20,10 +22,24 @@ from pitchline.picture.asked import asked_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.units import parse_mass
-from pitchline.trade.writing import as_figure
-from pitchline.words import translated
+from pitchline.trade.writing import as_day, as_figure
+from pitchline.words import translated, worded
 
 MOST_LENGTH_M = 1000.0
+
+
+class Offered(forms.TextInput):
+    """A field that offers words while one types, and keeps whatever is typed."""
+
+    def __init__(self, words: Sequence[str]) -> None:
+        super().__init__()
+        self.words = words
+
+    def render(self, name: str, value: Any, attrs: Any = None, renderer: Any = None) -> SafeString:
+        """The field, and its words beside it."""
+        field = super().render(name, value, {**(attrs or {}), "list": f"{name}-words"}, renderer)
+        offers = format_html_join("", "<option>{}</option>", ((word,) for word in self.words))
+        return format_html('{}<datalist id="{}-words">{}</datalist>', field, name, offers)
 
 
 class Text(forms.CharField):
@@ -39,6 +55,10 @@ class Text(forms.CharField):
     def shown(self, raw: Any) -> str:
         """What stands in the file, as it stands in the form."""
         return "" if raw is None else str(raw)
+
+    def said(self, raw: Any) -> str:
+        """What stands in the file, for a reader."""
+        return self.shown(raw)
 
     def kept(self, text: str, numbers: str) -> Any:
         """What goes into the file; what is typed with thousands marks goes without them."""
@@ -95,6 +115,11 @@ class Figure(Text):
         """Such as "8150", or percent of a share."""
         return exact_number(round(raw * self.per, 9)) if isinstance(raw, int | float) else ""
 
+    def said(self, raw: Any) -> str:
+        """With its unit."""
+        figure = as_figure(round(raw * self.per, 9), ",.12g")
+        return f"{figure}\N{NO-BREAK SPACE}{self.unit}" if self.unit in ("h", "%") else figure
+
     def kept(self, text: str, numbers: str) -> float | int:
         """A whole number without a decimal point, as people write it."""
         figure = number_of(number_text(text, numbers, self.unit), str(self.label).lower()) / self.per
@@ -120,6 +145,10 @@ class Day(Text):
             label, help_text, most=MOST_FIGURE, widget=forms.DateInput(attrs={"type": "date"}), **more
         )
 
+    def said(self, raw: Any) -> str:
+        """As the business writes days."""
+        return as_day(date_of(raw, "day"))
+
     def kept(self, text: str, numbers: str) -> str:
         """As the file writes days."""
         return date_of(text, "day").isoformat()
@@ -135,6 +164,15 @@ class Points(Text):
         return "; ".join(
             f"{Length.shown(_SIZE, one['size'])} = {exact_number(round(100 * one['life_used'], 9))} %"
             for one in raw or ()
+        )
+
+    def said(self, raw: Any) -> str:
+        """Each share with its size."""
+        return ", ".join(
+            worded(
+                "{used} % at {size}", used=as_figure(100 * one["life_used"], ".9g"), size=_SIZE.shown(one["size"])
+            )
+            for one in raw
         )
 
     def kept(self, text: str, numbers: str) -> list[dict[str, Any]]:
@@ -182,6 +220,10 @@ class Word(forms.ChoiceField):
         meant = self._means(raw)
         return str(meant.code if isinstance(meant, GroundClass) else meant.value)
 
+    def said(self, raw: Any) -> str:
+        """The word."""
+        return next(str(word) for key, word in self.choices if key == self.shown(raw))  # type: ignore[union-attr,misc]
+
     def kept(self, text: str, numbers: str) -> str:
         """The key."""
         return text
@@ -199,6 +241,10 @@ class YesNo(forms.BooleanField):
     def shown(self, raw: Any) -> bool:
         """Whether it is ticked."""
         return (self.otherwise if raw is None else bool(raw)) is self.ticked
+
+    def said(self, raw: Any) -> str:
+        """That it is so."""
+        return translated("yes")
 
     def kept(self, typed: bool, numbers: str) -> bool | None:
         """Nothing where that is what is taken without it."""
@@ -224,6 +270,10 @@ class EntryForm(forms.Form):
 
     must: ClassVar[tuple[str, ...]] = ()
     """Fields of a line that may not stay empty where any is filled in."""
+    head: ClassVar[tuple[str, ...]] = ()
+    """Ways to call a line that stands, the fullest first; else it is called by what it is about."""
+    says: ClassVar[tuple[tuple[str, ...], ...]] = ()
+    """What a line says: of each clause the ways to say it, the fullest first."""
     also_at: ClassVar[dict[str, str]] = {}
     """Where a problem is told that the core finds under another name."""
 
@@ -305,14 +355,32 @@ class EntryForm(forms.Form):
         self.add_error(name or next(iter(self.fields)), refused(error))
 
     @property
+    def stands(self) -> dict[str, str]:
+        """What stands, in words."""
+        fields: dict[str, Any] = dict(self.fields)
+        return {
+            name: str(field.said(self._stood(name, field)))
+            for name, field in fields.items()
+            if self.initial.get(name)
+        }
+
+    @property
     def pairs(self) -> list[tuple[str, str]]:
         """What stands, each with its label."""
-        told = []
-        for name, field in self.fields.items():
-            said = self.initial.get(name)
-            if said is True:
-                told.append((str(field.label), translated("yes")))
-            elif said:
-                words = dict(getattr(field, "choices", ()))
-                told.append((str(field.label), str(words.get(said, said))))
-        return told
+        return [(str(self.fields[name].label).removesuffix(", %"), said) for name, said in self.stands.items()]
+
+    @property
+    def called(self) -> str:
+        """What a line that stands is about."""
+        return next(iter(self._told(self.head)), self.about)
+
+    @property
+    def clauses(self) -> list[str]:
+        """What a line says, in the order of its clauses."""
+        return [said for ways in self.says for said in self._told(ways)[:1]]
+
+    def _told(self, ways: Iterable[str]) -> list[str]:
+        """Those of several ways to say something for which everything stands."""
+        stands = self.stands
+        asked = [(way, {name for _, name, _, _ in Formatter().parse(way) if name}) for way in ways]
+        return [worded(way, **stands) for way, names in asked if names <= stands.keys()]

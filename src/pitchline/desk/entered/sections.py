@@ -320,9 +320,8 @@ class Filled:
         told = list(self.head.pairs) if self.head is not None else []
         for lines in self.tables:
             for one in lines.forms:
-                said = "; ".join(f"{label.lower()} {words}" for label, words in one.pairs)
-                if said:
-                    told.append((one.about, said))
+                if said := one.clauses:
+                    told.append((one.called, "; ".join(said)))
         return told
 
 

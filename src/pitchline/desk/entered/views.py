@@ -23,6 +23,7 @@ from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.papers.names import gear_said
+from pitchline.papers.words import amount
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
@@ -79,6 +80,8 @@ def _shown(section: Section, machine: Machine, dossier: Dossier | None) -> Shown
         form = AboutForm(initial=about_start(machine), business=machine.business)
         names = next(names for mark, _, names in form.GROUPS if mark == section.mark)
         said = {name: form.initial.get(name) or "" for name in names} | {"kind": machine.kind_label}
+        if said.get("asking_price") and machine.asking_price is not None:
+            said["asking_price"] = amount(machine.asking_price.amount, machine.asking_price.currency)
         return Shown(
             section,
             address_of(section, machine),

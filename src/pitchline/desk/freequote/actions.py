@@ -22,6 +22,7 @@ from pitchline.desk.undo.models import Undoable
 from pitchline.money.free_quote import FreeQuote
 from pitchline.papers.free_quote import QuoteHead
 from pitchline.papers.quote import exact_amount
+from pitchline.trade.errors import phrase
 from pitchline.words import translated
 
 UNDO = later("free quote")
@@ -69,8 +70,8 @@ def keep_quote(
             currency=net.currency,
             who=actor.name,
         )
-        told = [Told("quote", "", f"{row.number}: {net.currency} {exact_amount(net.usual)}")]
-        by_hand = translated("quote {number}, price put by hand").format(number=row.number)
+        told = [Told(phrase("quote"), "", f"{row.number}: {net.currency} {exact_amount(net.usual)}")]
+        by_hand = phrase("quote {number}, price put by hand", number=row.number)
         told += [
             Told(by_hand, exact_amount(line.listed.usual), exact_amount(line.price.usual), line.asked.why)
             for line in quote.lines
@@ -93,7 +94,8 @@ def set_put_away(actor: Actor, *, quote_id: uuid.UUID, away: bool) -> Undoable |
         if (row.put_away_at is not None) is away:
             return None
         _put(actor, row, away, "")
-        said = f"Quote {row.number} {'put away' if away else 'brought back'}."
+        said = translated("Quote {number} put away." if away else "Quote {number} brought back.")
+        said = said.format(number=row.number)
         return remember(actor, way=UNDO, said=said, before=_before(row, away=away))
 
 
@@ -102,8 +104,9 @@ def undo_quote(actor: Actor, before: dict[str, Any]) -> str:
     row = quote_of(actor.business, uuid.UUID(before["quote"]))
     away = not before["away"]
     if (row.put_away_at is not None) is not away:
-        _put(actor, row, away, "undone")
-    return f"Undone: quote {row.number} is {'put away' if away else 'back'}."
+        _put(actor, row, away, phrase("undone"))
+    said = translated("Undone: quote {number} is put away." if away else "Undone: quote {number} is back.")
+    return said.format(number=row.number)
 
 
 def _before(row: FreeQuoteRow, *, away: bool) -> dict[str, Any]:
@@ -112,5 +115,5 @@ def _before(row: FreeQuoteRow, *, away: bool) -> dict[str, Any]:
 
 def _put(actor: Actor, row: FreeQuoteRow, away: bool, why: str) -> None:
     FreeQuoteRow.objects.filter(pk=row.pk).update(put_away_at=timezone.now() if away else None)
-    what = translated("quote put away") if away else translated("quote brought back")
+    what = phrase("quote put away") if away else phrase("quote brought back")
     note(actor, row.machine_id, [Told(what, "", row.number, why)])

@@ -23,9 +23,9 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
 from pitchline.exchange.learned_file import learned_from_json
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.words import translated
-from pitchline.words.catalogue import refused
+from pitchline.words.catalogue import refused, seen_said
 
 
 class OldEntryError(Exception):
@@ -91,9 +91,9 @@ def add_entry(actor: Actor, *, entry_id: uuid.UUID, written: Written, why: str =
                 None,
                 [
                     Told(
-                        translated("running gear in the gear list, {entry}").format(entry=entry.name),
+                        phrase("running gear in the gear list, {entry}", entry=entry.name),
                         "",
-                        translated("version 1"),
+                        phrase("version {seen_version}", seen_version=1),
                         why,
                     )
                 ],
@@ -129,8 +129,8 @@ def change_entry(actor: Actor, *, entry_id: uuid.UUID, seen_version: int, writte
             entry.refresh_from_db()
             _keep_version(actor, entry, why)
             told = Told(
-                translated("running gear in the gear list, {entry}").format(entry=entry.name),
-                translated("version {seen_version}").format(seen_version=seen_version),
+                phrase("running gear in the gear list, {entry}", entry=entry.name),
+                phrase("version {seen_version}", seen_version=seen_version),
                 "",
                 why,
             )
@@ -148,7 +148,7 @@ def _keep_version(actor: Actor, entry: BookEntry, why: str) -> None:
         note=entry.note,
         text=entry.text,
         who=actor.name,
-        why=why,
+        why=seen_said(why),
     )
 
 
@@ -159,7 +159,11 @@ def set_put_away(actor: Actor, *, entry_id: uuid.UUID, away: bool) -> None:
         return
     with transaction.atomic():
         BookEntry.objects.filter(pk=entry.pk).update(put_away_at=timezone.now() if away else None)
-        what = "running gear put away in the gear list" if away else "running gear brought back in the gear list"
+        what = (
+            phrase("running gear put away in the gear list")
+            if away
+            else phrase("running gear brought back in the gear list")
+        )
         note(actor, None, [Told(what, "", entry.name)])
 
 
@@ -193,9 +197,7 @@ def fit_machines(
 
 
 def _fit_one(actor: Actor, entry: BookEntry, machine: Machine, seen_version: int, batch: uuid.UUID) -> bool:
-    why = translated("from the gear list: {entry}, version {version}").format(
-        entry=entry.name, version=entry.version
-    )
+    why = phrase("from the gear list: {entry}, version {version}", entry=entry.name, version=entry.version)
     before, text = without_walk_rounds(machine.file_text), fitted_text(machine, entry.text)
     same = loaded_object(before) == loaded_object(text)
     changed = not same and change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why)
@@ -236,9 +238,7 @@ def undo_fitting(actor: Actor, *, batch: uuid.UUID) -> Done:
 
 
 def _undo_one(actor: Actor, fitting: Fitting, machine: Machine) -> None:
-    why = translated("undone: {entry}, version {version}").format(
-        entry=fitting.entry.name, version=fitting.version
-    )
+    why = phrase("undone: {entry}, version {version}", entry=fitting.entry.name, version=fitting.version)
     if fitting.before:
         seen = fitting.machine_version
         change_file(actor, machine_id=machine.pk, seen_version=seen, text=fitting.before, why=why)
@@ -249,7 +249,7 @@ def _undo_one(actor: Actor, fitting: Fitting, machine: Machine) -> None:
         if cleared.update(file_text="", version=F("version") + 1) != 1:
             raise OldVersionError(machine)
         mark_for_judging(machine.pk)
-        note(actor, machine.pk, [Told("machine file", machine.file_text, "", why)])
+        note(actor, machine.pk, [Told(phrase("machine file"), machine.file_text, "", why)])
     _link_before(fitting, machine_of(actor.business, machine.pk).version)
     fitting.undone_at = timezone.now()
     fitting.save(update_fields=["undone_at"])
@@ -277,7 +277,7 @@ def take_from_machine(actor: Actor, *, machine_id: uuid.UUID, entry_id: uuid.UUI
         )
     text = gear_text(loaded_object(machine.file_text))
     said = translated("Invented example.") if machine.invented else ""
-    why = translated("taken from {machine}").format(machine=machine.name)
+    why = phrase("taken from {machine}", machine=machine.name)
     entry = add_entry(actor, entry_id=entry_id, written=Written(name, said, text), why=why)
     if not Fitting.objects.filter(machine=machine, entry=entry).exists():
         Fitting.objects.create(
@@ -304,5 +304,5 @@ def bring_learned(actor: Actor, *, name: str, text: str) -> LearnedFile:
     learned_from_json(text, name)
     with transaction.atomic():
         file = LearnedFile.objects.create(business=actor.business, name=name, text=text, who=actor.name)
-        note(actor, None, [Told("learned constants", "", name)])
+        note(actor, None, [Told(phrase("learned constants"), "", name)])
     return file

@@ -21,6 +21,7 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
+from pitchline.desk.trail.pages import told_changes
 from pitchline.desk.trail.queries import changes_of
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.versions import version_of
@@ -80,7 +81,7 @@ def limits_page(
         "wear_lines": lines_of(dossier, learned[1] if learned else None, UnitSystem(business.units)),
         "learned": learned,
         "fit": fit_of(one),
-        "changes": changes_of(business, one.pk).filter(what="machine file")[:20],
+        "changes": told_changes(changes_of(business, one.pk).filter(what="machine file")[:20]),
         "problems": problems,
         "now": now,
         "tried": tried,

@@ -3,6 +3,7 @@
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 from typing import Any, TypeVar
 
 from pitchline.desk.posts import Question, choice, figure, words
@@ -23,6 +24,7 @@ from pitchline.ground.going import Task
 from pitchline.ground.shoes import MixPart, ShoeKind, ShoeOffer
 from pitchline.ground.soils import GROUNDS, Ground
 from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.units import figure_in, units_beside
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated
 from pitchline.words.names import named
@@ -115,23 +117,26 @@ class GroundQuestion:
 
     def number(self, name: str, least: float, most: float, unit: str) -> float | None:
         """A number as typed, with a point or a comma; None where nothing was."""
-        text = figure_text(self.text(name), self.numbers, least, most)
-        if not text:
-            return None
-        return self.attempt(lambda: _number(str(self.form.fields[name].label), text, least, most, unit), None)
+        text, label = self.text(name), str(self.form.fields[name].label)
+        return self.attempt(lambda: _number(label, text, self.numbers, least, most, unit), None) if text else None
 
 
-def _number(label: str, text: str, least: float, most: float, unit: str) -> float:
+def _number(label: str, text: str, numbers: str, least: float, most: float, unit: str) -> float:
+    figure, factor = figure_in(text, unit)
     try:
-        found = float(text.replace(",", "."))
+        found = float(figure_text(figure, numbers, least / factor, most / factor).replace(",", ".")) * factor
     except ValueError:
         found = math.nan
     if not least <= found <= most:
         allowed = (
             translated("a number from {least} to {most} {unit}")
-            .format(least=as_figure(least, ",.10g"), most=as_figure(most, ",.10g"), unit=unit)
+            .format(least=as_figure(least, ",.10g"), most=as_figure(most, ",.10g"), unit=translated(unit))
             .strip()
         )
+        if beside := units_beside(unit):
+            allowed = translated("{allowed}, or with one of the units {units}").format(
+                allowed=allowed, units=", ".join(beside)
+            )
         raise NotAllowedError(label, text[:60], allowed, "Type it again.")
     return found
 
@@ -246,7 +251,7 @@ def _tests(asked: GroundQuestion) -> list[Callable[[Ground], Ground]]:
 
 
 def _task(asked: GroundQuestion) -> Task:
-    slope = asked.number("slope", 0.0, 59.0, translated("degrees")) or 0.0
+    slope = asked.number("slope", 0.0, 59.0, in_english("degrees")) or 0.0
     load = asked.number("load", 0.0, 500_000.0, "kg") or 0.0
     reach = asked.number("reach", 0.1, 60.0, "m")
     if load and reach is None and not asked.typed.get("reach", "").strip():
@@ -276,5 +281,6 @@ def _offers(asked: GroundQuestion, fitted: ShoeKind) -> tuple[ShoeOffer, ...] | 
             )
         )
         return None
-    found = [asked.attempt(lambda one=one: _number("Shoe width", one, 100, 2500, "mm"), None) for one in widths]  # type: ignore[misc]
+    number = partial(_number, in_english("Shoe width"), numbers=asked.numbers, least=100, most=2500, unit="mm")
+    found = [asked.attempt(partial(number, one), None) for one in widths]
     return tuple(ShoeOffer(one / 1e3, kind) for one in dict.fromkeys(found) if one is not None)

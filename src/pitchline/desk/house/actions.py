@@ -11,6 +11,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
+from pitchline.trade.errors import phrase
 from pitchline.words import in_english
 
 MOVES_FIGURES = ("booking_window_weeks", "tools")
@@ -73,7 +74,9 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
     changes = {name: wanted for name, wanted in settings.items() if getattr(business, name) != wanted}
     if not changes:
         return Changed(False, False)
-    told = [Told(WORDS[name], said(getattr(business, name)), said(wanted)) for name, wanted in changes.items()]
+    told = [
+        Told(phrase(WORDS[name]), said(getattr(business, name)), said(wanted)) for name, wanted in changes.items()
+    ]
     with transaction.atomic():
         _write(business, seen_version, **changes)
         judging = any(name in TOLD_IN_VERDICTS for name in changes)
@@ -87,7 +90,7 @@ def change_settings(actor: Actor, *, seen_version: int, settings: Mapping[str, o
 def said(setting: object) -> str:
     """A setting for the trail."""
     if isinstance(setting, list):
-        return "; ".join(", ".join(str(each) for each in row.values()) for row in setting)
+        return "; ".join(", ".join(str(each).replace("_", " ") for each in row.values()) for row in setting)
     return "" if setting is None else str(setting)
 
 
@@ -101,13 +104,13 @@ def _write(business: Business, seen_version: int, **changes: object) -> None:
 
 def renew_feed(actor: Actor) -> str:
     """The new secret of the calendar feed; addresses given out before lead nowhere from now on."""
-    return _set_feed(actor, secrets.token_urlsafe(32), "calendar feed renewed")
+    return _set_feed(actor, secrets.token_urlsafe(32), phrase("calendar feed renewed"))
 
 
 def switch_feed_off(actor: Actor) -> None:
     """Nothing comes out; afterwards no address of the feed leads anywhere. Twice is harmless."""
     if Business.objects.get(pk=actor.business.pk).feed_secret:
-        _set_feed(actor, "", "calendar feed switched off")
+        _set_feed(actor, "", phrase("calendar feed switched off"))
 
 
 def _set_feed(actor: Actor, secret: str, what: str) -> str:

@@ -147,11 +147,23 @@ def _cells(row: Mapping[str, str], number: int) -> tuple[Cell, ...]:
             head,
             translated("{column}, tool {n}").format(column=head.removesuffix(", ±"), n=number + 1),
             phrase("tool {n}, {field}", n=number + 1, field=_CALLED.get(field, field.replace("_", " "))),
-            row.get(field, ""),
+            tool_called(row.get(field, "")) if field == "name" else row.get(field, ""),
             MOST_TOOL_TEXT,
         )
         for field, head in TOOL_FIELDS.items()
     )
+
+
+def tool_called(name: str) -> str:
+    """A tool's short name as it is written here: of the desk's own their name for reading, of others with spaces for _."""
+    own = DEFAULT_TOOLS.get(name)
+    return translated(own.label) if own is not None else name.replace("_", " ")
+
+
+def _key_of(called: str) -> str:
+    """The short name as files have it."""
+    by_label = {translated(tool.label): name for name, tool in DEFAULT_TOOLS.items()}
+    return by_label.get(" ".join(called.split()), "_".join(called.split()))
 
 
 def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, str]], tuple[Problem, ...]]:
@@ -169,6 +181,7 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
         row = {field: post.get(f"tool-{number}-{field}", "").strip() for field in TOOL_FIELDS}
         if not any(row.values()):
             continue
+        row["name"] = _key_of(row["name"])
         row |= {field: length_text(row[field], numbers, "mm", 0.0, MOST_TOOL_M) for field in list(TOOL_FIELDS)[2:]}
         rows.append(row)
         if wrong := too_long(_cells(row, len(rows) - 1)):
@@ -176,10 +189,10 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
             continue
         try:
             if not row["name"] or not row["name"].replace("_", "").isalnum():
-                allowed = in_english("a short name of letters, digits and _, such as calliper_2")
-                raise NotAllowedError("short name", row["name"] or translated("nothing"), allowed)
+                allowed = in_english("a short name of letters, digits and spaces, such as calliper 2")
+                raise NotAllowedError("short name", tool_called(row["name"]) or translated("nothing"), allowed)
             if row["name"] in seen:
-                again = translated("{name} again").format(name=row["name"])
+                again = translated("{name} again").format(name=tool_called(row["name"]))
                 raise NotAllowedError("short name", again, "each short name once", "Delete one of the two.")
             seen.add(row["name"])
             text_of(row["label"], "name for reading")
@@ -190,6 +203,6 @@ def typed_tools(post: Mapping[str, str], numbers: str) -> tuple[list[dict[str, s
     return rows, tuple(problems)
 
 
-def known_tools() -> list[tuple[str, str]]:
-    """Short names that replace a tool of the project's."""
-    return [(tool.name, translated(tool.label)) for tool in DEFAULT_TOOLS.values()]
+def known_tools() -> list[str]:
+    """Names of the desk's own tools."""
+    return [tool_called(name) for name in DEFAULT_TOOLS]

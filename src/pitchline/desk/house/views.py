@@ -25,6 +25,7 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent, lines_sent
 from pitchline.desk.trail.models import Change
+from pitchline.desk.trail.pages import told_changes
 from pitchline.desk.workplan.feed import yard_address
 from pitchline.trade.errors import Problem
 from pitchline.trade.writing import writing
@@ -93,11 +94,11 @@ def _page(
     context = {
         "form": form,
         "tools": tool_rows(tools),
-        "known_tools": known_tools(),
+        "known_tools": ", ".join(known_tools()),
         "problems": problems,
         "now_standing": first_of(now) if now is not None else None,
         "feed": request.build_absolute_uri(yard_address(business)) if business.feed_secret else "",
-        "changes": Change.objects.filter(business=business, machine_id=None)[:20],
+        "changes": told_changes(Change.objects.filter(business=business, machine_id=None)[:20]),
     }
     return render(request, "house/settings.html", context, status=status)
 

@@ -19,7 +19,7 @@ from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.trade.asking import AskingPrice
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
 
 
@@ -90,7 +90,7 @@ def add_machine(
                 hours_h=hours_h,
                 to_judge=True,
             )
-            note(actor, machine.pk, [Told("machine added", "", machine.name)])
+            note(actor, machine.pk, [Told(phrase("machine added"), "", machine.name)])
     except IntegrityError:
         known = Machine.objects.filter(business=actor.business, pk=machine_id).first()
         if known is not None:  # sent twice, and the other was faster by a hair
@@ -147,7 +147,10 @@ def change_about(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, abou
     if "short_name" in changed and machine.file_text:
         columns["file_text"] = _named(machine.file_text, about.short_name)
     told = [
-        Told(CALLED.get(name, name).replace("_", " "), *(_said(getattr(one, name)) for one in (machine, about)))
+        Told(
+            phrase(CALLED.get(name, name).replace("_", " ")),
+            *(_said(getattr(one, name)) for one in (machine, about)),
+        )
         for name in changed
     ]
     with transaction.atomic():
@@ -185,7 +188,7 @@ def undo_about(actor: Actor, before: dict[str, Any]) -> str:
     with transaction.atomic():
         _update(machine, machine.version, **before["columns"])
         mark_for_judging(machine.pk)
-        note(actor, machine.pk, [Told("taken back", "", translated("what was said about it"))])
+        note(actor, machine.pk, [Told(phrase("taken back"), "", phrase("what was said about it"))])
     return worded("Undone: what is said about {machine} is as it was.", machine=machine.name)
 
 
@@ -256,7 +259,7 @@ def change_file(
     with transaction.atomic():
         _update(machine, seen_version, file_text=text, invented=row.invented, **head)
         mark_for_judging(machine.pk)
-        note(actor, machine.pk, [Told("machine file", before, text, why)])
+        note(actor, machine.pk, [Told(phrase("machine file"), before, text, why)])
     return True
 
 
@@ -298,7 +301,7 @@ def undo_file(actor: Actor, before: dict[str, Any]) -> str:
         The machine was changed since.
     """
     machine, text = unchanged_since(actor, before), before["file_text"]
-    change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=translated("undone"))
+    change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=phrase("undone"))
     return worded("Undone: {what} of {machine} as it was.", what=before["what"], machine=machine.name)
 
 

@@ -10,9 +10,11 @@ from django.utils import timezone
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor
+from pitchline.desk.trail.actions import Told, change_of
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
 
@@ -40,17 +42,15 @@ def _move(actor: Actor, machine_ids: Sequence[uuid.UUID], archived: bool, why: s
     moved = list(found.select_for_update().order_by("pk"))
     when = timezone.now() if archived else None
     Machine.objects.filter(pk__in=[one.pk for one in moved]).update(archived_at=when, version=F("version") + 1)
-    what = translated("archived") if archived else translated("brought back")
-    Change.objects.bulk_create(
-        Change(business=actor.business, machine_id=one.pk, who=actor.name, what=what, why=why) for one in moved
-    )
+    what = phrase("archived") if archived else phrase("brought back")
+    Change.objects.bulk_create(change_of(actor, one.pk, Told(what, why=why)) for one in moved)
     return moved
 
 
 def undo_archive(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
     ids = [uuid.UUID(one) for one in before["machines"]]
-    moved = _move(actor, ids, before["archived"], "undone")
+    moved = _move(actor, ids, before["archived"], phrase("undone"))
     one = moved[0].name if len(moved) == 1 else translated("{n} machines").format(n=as_figure(len(moved), ","))
     told = translated(
         "Undone: {one} archived again." if before["archived"] else "Undone: {one} back in the yard’s list."

@@ -19,15 +19,17 @@ from pitchline.exchange.machine_list import year_of
 from pitchline.trade.asking import MOST, AskingPrice
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated
+from pitchline.words.catalogue import is_nothing
 
 
 def refused(error: NotAllowedError) -> forms.ValidationError:
     """A core error beside its field."""
     problem = in_language(error.problem)
+    said = translated("“{seen}” cannot be used. Allowed: {allowed}. {next_step}")
+    if is_nothing(problem.seen):
+        said = translated("Nothing is entered. Allowed: {allowed}. {next_step}")
     return forms.ValidationError(
-        translated("“{seen}” cannot be used. Allowed: {allowed}. {next_step}").format(
-            seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step
-        )
+        said.format(seen=problem.seen, allowed=problem.allowed, next_step=problem.next_step)
     )
 
 

@@ -83,7 +83,7 @@ GEAR_FIELDS = (
 _COUNTS = ("grousers_per_shoe", "bolts_per_shoe", "pads_per_shoe", "bolts_per_pad", "sprocket_segments")
 _CHAIN = (TrackKind.STEEL, TrackKind.STEEL_BOLTED_PADS, TrackKind.STEEL_PAD_SHOES)
 ONLY_ON: dict[str, tuple[TrackKind, ...]] = {
-    **dict.fromkeys(("chain_type", "sprocket_gaps", "pitch_over", "pitch_joints"), _CHAIN),
+    **dict.fromkeys(("chain_type", "sprocket_gaps", "pitch_over", "pitch_joints", "shoe_class"), _CHAIN),
     **dict.fromkeys(("grousers_per_shoe", "bolts_per_shoe"), (TrackKind.STEEL, TrackKind.STEEL_BOLTED_PADS)),
     **dict.fromkeys(("pads_per_shoe", "bolts_per_pad"), (TrackKind.STEEL_BOLTED_PADS, TrackKind.STEEL_PAD_SHOES)),
 }
@@ -285,7 +285,7 @@ class GearForm(forms.Form):
     )
     week_high = hours_field(later("Hours in a busy week"))
     travelling = hours_field(
-        later("Share of its engine hours it travels [%]"),
+        later("Share of its engine hours it travels, %"),
         later("Such as 15. Left empty, a share usual for its kind is assumed, and the ranges are wider."),
     )
 

@@ -8,16 +8,14 @@ from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.figures import verdict_of
-from pitchline.desk.clock import today
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
-from pitchline.desk.machine.papers import offered
+from pitchline.desk.machine.papers import WITH_PRICES, offered
 from pitchline.desk.piece_cache import cached, is_cached
-from pitchline.judge.unjudged import unjudged
 from pitchline.papers.advert import advert_text
 from pitchline.papers.names import place_said
-from pitchline.picture.side import side_svg
+from pitchline.picture.gear_side import gear_svg
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.parts import Place, Side
@@ -40,13 +38,21 @@ def _way(machine: Machine, verdict: Verdict) -> Writing:
 
 
 def judged_piece(
-    machine: Machine, judgement: Judgement, side: Side | None, units: UnitSystem, priced: bool
+    machine: Machine,
+    judgement: Judgement,
+    side: Side | None,
+    units: UnitSystem,
+    priced: bool,
+    for_phone: bool = False,
 ) -> dict[str, SafeString]:
-    """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`."""
+    """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`.
+
+    For a phone that was let in without worth, offer and the papers that say prices.
+    """
 
     def make() -> dict[str, str]:
         verdict = verdict_of(judgement)
-        papers = offered(verdict, priced)
+        papers = [one for one in offered(verdict, priced) if not (for_phone and one[0] in WITH_PRICES)]
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         with writing(_way(machine, verdict)):
             context = {
@@ -57,12 +63,14 @@ def judged_piece(
                 "files": [one for one in papers if not one[0].endswith(".pdf")],
                 "advert": advert_text(verdict, units, machine.asking_price),
                 "priced": priced,
+                "for_phone": for_phone,
             }
             return {
                 name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()
             }
 
-    texts = cached(piece_key(machine, side, units, priced, judgement.pk), make, str(judgement.pk))
+    key = (*piece_key(machine, side, units, priced, judgement.pk), *(["phone"] if for_phone else []))
+    texts = cached(key, make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
@@ -70,17 +78,22 @@ def gear_piece(machine: Machine, dossier: Dossier, units: UnitSystem) -> SafeStr
     """What a machine's page shows of its running gear before anything is judged: the drawing, and the blank sheet to print."""
 
     def make() -> dict[str, str]:
-        verdict = unjudged(dossier, today())
+        new = {
+            (place, limit.measurand): limit.new_m
+            for limit in dossier.limits
+            for place in dossier.gear.places()
+            if place.part is limit.part
+        }
         context: dict[str, object] = {"machine": machine}
         try:
             for name, width in (("side", WIDE), ("sidesmall", SMALL)):
-                context[name] = inline(side_svg(verdict, Side.LEFT, width, units, prefix=name), name, {})
+                context[name] = inline(gear_svg(dossier.gear, width, units, prefix=name, new=new), name, {})
         except NotAllowedError:
             context["not_drawn"] = True
         return {"gear": render_to_string("machine/gear-drawn.html", context)}
 
     said = hashlib.sha256(machine.file_text.encode()).hexdigest()
-    key = ("gear", str(machine.pk), said, machine.name, str(today()), units.value, repr(way_in_force()))
+    key = ("gear", str(machine.pk), said, units.value, repr(way_in_force()))
     return mark_safe(cached(key, make, str(machine.pk))["gear"])  # noqa: S308  a template's own output, escaped there
 
 

@@ -49,13 +49,9 @@ def missing_of(
                 translated("new sizes and wear limits"), unlocks, "limits", translated("Enter sizes and limits")
             )
         )
-    if not walked:
-        verdict = translated("the verdict")
-        begin = Missing(translated("a first walk-round"), verdict, "begin", translated("Begin a walk-round"))
-        go_on = Missing(
-            translated("the walk-round that is not finished"), verdict, "go-on", translated("Go on with it")
-        )
-        found.append(go_on if draft else begin)
+    if not walked and not draft:  # one that is not finished is offered beside the machine's name
+        unlocks = translated("the verdict")
+        found.append(Missing(translated("a first walk-round"), unlocks, "begin", translated("Begin a walk-round")))
     if dossier.utilisation is None:
         unlocks = translated("days beside the hours, and the booking window")
         found.append(Missing(translated("hours a week"), unlocks, "outlook", translated("Enter the hours a week")))

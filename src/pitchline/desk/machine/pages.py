@@ -14,6 +14,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
 from pitchline.judge.called import counted_due, either_way
 from pitchline.papers import words
+from pitchline.papers.causes_told import ToldCauses, told_causes
 from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
@@ -33,6 +34,7 @@ from pitchline.trade.units import UnitSystem, show_length
 from pitchline.verdict import Judged, PartVerdict, Verdict, Why
 from pitchline.words import say, translated, worded
 from pitchline.words.called import call_word, limit_called, looked_said, machine_called, part_called
+from pitchline.words.carried import note_said
 from pitchline.words.labels import brief, label, quantity
 
 BAND_WIDE = 300
@@ -109,6 +111,11 @@ class MachinePage:
     judged_for: str
     counts_from: str
     aid: str
+
+    @property
+    def causes(self) -> ToldCauses | None:
+        """Why it wears so."""
+        return told_causes(self.verdict)
 
     @property
     def called(self) -> str:
@@ -499,7 +506,7 @@ def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, st
     for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
         for finding in (finding_of(row, dossier) for row in rows_on(sheet).seen):
             if finding is not None:
-                said = say(finding.told()) + (f" (“{finding.note}”)" if finding.note else "")
+                said = say(finding.told()) + (f" (“{note}”)" if (note := note_said(finding)) else "")
                 found.append(
                     (
                         words.day(sheet.date) if sheet.date is not None else "",

@@ -134,6 +134,8 @@ PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "verdict.json": (later("All figures, for programs"), "application/json", lambda told: told.text.encode()),
 }
 """Each paper by its file name: its name, its kind, how it is made."""
+WITH_PRICES = frozenset(("quote.pdf", "work.xlsx", "verdict.json"))
+"""Those that say what the price list says; a phone does not get them."""
 EARLIER_NAMES = {"verdict.pdf": "colleague.pdf", "work-order.pdf": "workshop.pdf"}
 """File names of before there were three papers for three readers; they still give the same."""
 

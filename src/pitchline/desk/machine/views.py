@@ -43,6 +43,7 @@ from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
+from pitchline.desk.machine.sheet_code import printed_code
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices
@@ -53,7 +54,7 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
 from pitchline.exchange.sheet import sheet_rows
 from pitchline.papers.sheet_paper import sheet_pdf
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import Place, Side
 from pitchline.trade.units import UnitSystem
@@ -88,6 +89,8 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     context: dict[str, object] = {
         "machine": one,
         "draft": draft,
+        "other_drafts": [each for each in rounds if each.state == Sheet.DRAFT and each != draft],
+        "round_today": any(each.state == Sheet.FINISHED and each.date == today() for each in rounds),
         "judgement": judgement,
         "is_past": judgement is not None and judgement.as_of < today(),
         "is_by_another": judgement is not None and is_outdated(judgement),
@@ -107,7 +110,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     }
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
-        context["judged"] = judged_piece(one, judgement, side, units, priced)
+        context["judged"] = judged_piece(one, judgement, side, units, priced, hasattr(request, "phone"))
     else:
         context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
@@ -195,12 +198,12 @@ def gear(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return _gear_page(request, one, form)
     if not form.is_valid():
         return _gear_page(request, one, form, status=400)
-    seen, why = form.cleaned_data["seen_version"], translated("running gear entered")
+    seen, why = form.cleaned_data["seen_version"], phrase("running gear entered")
     try:
         if stood:
             text = form.changed_text(without_walk_rounds(one.file_text))
-            what = translated("running gear")
-            kept = keep_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=what, what=what)
+            what, why = translated("running gear"), phrase("running gear")
+            kept = keep_file(actor, machine_id=one.pk, seen_version=seen, text=text, why=why, what=what)
             tell_undo(request, translated("Saved.") if kept else translated("Nothing was changed."), kept)
             return redirect(f"{reverse('all-about', args=[one.pk])}#gear")
         text = form.file_text(one.short_name, one.name, one.kind)
@@ -282,7 +285,13 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
+    pdf = sheet_pdf(
+        sheet_rows(dossier),
+        dossier,
+        UnitSystem(actor.business.units),
+        actor.business.paper_name,
+        printed_code(request, one),
+    )
     return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 

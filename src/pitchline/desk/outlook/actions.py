@@ -16,7 +16,7 @@ from pitchline.desk.undo.models import Undoable
 from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_out import file_of
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated
 
 SAID = later("hours a week, share travelling, grounds and booking window")
@@ -68,7 +68,7 @@ def undo_keeping(actor: Actor, before: dict[str, Any]) -> str:
             "a machine as it was left",
             step,
         )
-    text, why = before["file_text"], "undone"
+    text, why = before["file_text"], phrase("undone")
     change_file(actor, machine_id=machine.pk, seen_version=machine.version, text=text, why=why)
     return translated("Undone: {most} of {machine} are as they were.").format(most=SAID, machine=machine.name)
 

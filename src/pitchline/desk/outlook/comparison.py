@@ -137,6 +137,8 @@ def _urgency(part: PartVerdict) -> tuple[int, float]:
 
 def _side(part: PartVerdict, axis: HoursAxis) -> Side:
     due, called = counted_due(part), part_called(part, brief=not part.assumed_limit)
+    if part.call is Call.STOP:
+        return Side(part.call.value, called, translated("now"), "", translated("before it works again"), (), None)
     if due is None:
         said = label(part.findings[0].kind) if part.findings and part.call.rank else hours_cell(part)
         return Side(part.call.value, called, said, "", "", (), None)

@@ -14,8 +14,8 @@ from pitchline.desk.phones.codes import mark_of, new_code
 from pitchline.desk.phones.models import Asking, Door, Phone, WrongCode
 from pitchline.desk.phones.queries import the_door
 from pitchline.desk.trail.actions import Told, note
-from pitchline.trade.errors import NotAllowedError
-from pitchline.words import in_english, translated
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.words import translated
 
 CODE_MINUTES = 10
 WRONG_AN_HOUR = 20
@@ -31,7 +31,7 @@ def open_door(actor: Actor, *, is_open: bool, port: int) -> Door:
         if (door.is_open, door.port) != (is_open, port):
             door.is_open, door.port, door.problem = is_open, port, ""
             door.save(update_fields=("is_open", "port", "problem"))
-            said = in_english("door for phones opened") if is_open else in_english("door for phones shut")
+            said = phrase("door for phones opened") if is_open else phrase("door for phones shut")
             note(actor, None, [Told(said)])
     return door
 
@@ -41,7 +41,7 @@ def wake_door(actor: Actor) -> None:
     with transaction.atomic():
         Door.objects.filter(pk=the_door().pk).update(resting_until=None)
         WrongCode.objects.all().delete()
-        note(actor, None, [Told(in_english("door for phones takes codes again"))])
+        note(actor, None, [Told(phrase("door for phones takes codes again"))])
 
 
 def new_asking(actor: Actor, user: User | None = None) -> tuple[Asking, str]:
@@ -99,7 +99,7 @@ def _wrong(door: Door, asked_from: str, now: dt.datetime) -> None:
         note(
             Actor(one.business),
             None,
-            [Told(in_english("code for a phone void after wrong tries"), after=asked_from)],
+            [Told(phrase("code for a phone void after wrong tries"), after=asked_from)],
         )
     open_now.update(tries_left=F("tries_left") - 1)
     WrongCode.objects.filter(at__lt=now - dt.timedelta(days=1)).delete()
@@ -130,13 +130,13 @@ def answer_asking(actor: Actor, asking_id: uuid.UUID, *, let_in: bool) -> Phone 
         asking.save(update_fields=("state",))
         said = f"{asking.name}, {asking.person}"
         if not let_in:
-            note(actor, None, [Told(in_english("phone refused"), after=said)])
+            note(actor, None, [Told(phrase("phone refused"), after=said)])
             return None
         phone = Phone.objects.create(
             business=asking.business, user=asking.user, name=asking.name, person=asking.person, mark=asking.mark,
             let_in_by=actor.name, let_in_at=now,
         )  # fmt: skip
-        note(actor, None, [Told(in_english("phone let in"), after=said)])
+        note(actor, None, [Told(phrase("phone let in"), after=said)])
     return phone
 
 
@@ -149,7 +149,7 @@ def put_out(actor: Actor, phone_id: uuid.UUID) -> Phone | None:
         if phone is not None:
             phone.ended_at, phone.ended_by = timezone.now(), actor.name
             phone.save(update_fields=("ended_at", "ended_by"))
-            note(actor, None, [Told(in_english("phone put out"), before=f"{phone.name}, {phone.person}")])
+            note(actor, None, [Told(phrase("phone put out"), before=f"{phone.name}, {phone.person}")])
     return phone
 
 

@@ -3,6 +3,7 @@
 It is a process of its own, so whatever comes from the network, slow or hostile, never holds up the desk on this computer.
 """
 
+import errno
 import logging
 import signal
 import socket
@@ -26,6 +27,7 @@ from pitchline.desk.phones.queries import the_door
 from pitchline.desk.phones.trust import trust_page
 from pitchline.desk.tls import context_of
 from pitchline.trade.writing import PLAIN, Writing, writing
+from pitchline.words import translated
 
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
@@ -91,6 +93,7 @@ def keep_door(application: "WSGIApplication", told: Sequence[signal.Signals] = (
     end = threading.Event()
     for number in told:
         signal.signal(number, lambda *_: end.set())
+    stands = None
     while not end.is_set():
         try:
             stands = _look()
@@ -100,8 +103,21 @@ def keep_door(application: "WSGIApplication", told: Sequence[signal.Signals] = (
                 _stand(stands, application, end)
         except (OSError, ValueError, DatabaseError) as error:  # the desk on this computer goes on without it
             _LOG.error("the door for phones cannot be opened: %s", error)
-            _tell(str(error))
+            with writing(_way()):
+                _tell(_why(error, stands))
             end.wait(_AGAIN_AFTER_S)
+
+
+def _why(error: Exception, stands: Stands | None) -> str:
+    """Why the door cannot be opened, in words where it is known."""
+    ports = {"port": stands.port, "next": stands.port + 1} if stands is not None else {}
+    if ports and getattr(error, "errno", None) in (errno.EADDRINUSE, errno.EACCES):
+        taken = getattr(error, "errno", None) == errno.EADDRINUSE
+        said = translated("another program holds port {port} or {next}")
+        return (said if taken else translated("this computer allows no program port {port} or {next}")).format(
+            **ports
+        )
+    return getattr(error, "strerror", None) or str(error)
 
 
 def _stand(stands: Stands, application: "WSGIApplication", end: threading.Event) -> None:

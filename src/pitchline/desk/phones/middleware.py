@@ -9,6 +9,7 @@ from django.contrib.auth.models import AnonymousUser
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 
+from pitchline.desk.machine.papers import WITH_PRICES
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.phones.actions import seen
 from pitchline.desk.phones.models import Phone
@@ -25,9 +26,10 @@ FOR_PHONES = AT_THE_DOOR | {
     "yard", "add", "machine", "gear", "limits", "part", "changes", "blank-sheet", "paper", "ground-fit", "outlook",
     "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
+    "sheet-code", "printed-sheet",
 }  # fmt: skip
-"""What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine; no prices, no
-settings, no files in or lists out, no people, nothing for programs."""
+"""What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine; no prices and no
+paper that says them, no settings, no files in or lists out, no people, nothing for programs."""
 
 
 class PhoneMiddleware:
@@ -59,7 +61,8 @@ class PhoneMiddleware:
         name = match.view_name if match is not None else ""
         if getattr(request, "phone", None) is None:
             return None if name in AT_THE_DOOR else redirect("ask-in")
-        if name in FOR_PHONES:
+        of_prices = match is not None and name == "paper" and match.kwargs["name"] in WITH_PRICES
+        if name in FOR_PHONES and not of_prices:
             return None
         return render(request, "phones/not-from-a-phone.html", status=HTTPStatus.FORBIDDEN)
 

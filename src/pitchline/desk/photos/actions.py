@@ -23,11 +23,12 @@ from pitchline.desk.undo.models import Undoable
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import text_of
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
 from pitchline.trade.parts import Place
 from pitchline.trade.writing import as_figure
-from pitchline.words import in_english, label, translated
+from pitchline.words import in_english, translated, worded
+from pitchline.words.catalogue import seen_said
 
 MOST_ON_A_MACHINE = 1_000
 
@@ -95,8 +96,9 @@ def _own(known: Attachment, actor: Actor, machine_id: uuid.UUID) -> Attachment:
 
 
 def _said(row: Attachment) -> str:
-    where = f", {label(Place.from_key(row.part))}" if row.part else ""
-    return f"{row.caption or row.name}{where}"
+    """What it is called, and of which part it is."""
+    called = row.caption or row.name
+    return phrase("{called}, {place:place}", called=called, place=row.part) if row.part else called
 
 
 def _row(actor: Actor, machine: Machine, about: About) -> Attachment:
@@ -202,8 +204,8 @@ _TOLD = {
 }
 
 
-def _told(row: Attachment, done: str) -> str:
-    return translated(_TOLD[row.what][done])
+def _told(row: Attachment, done: str) -> Phrase:
+    return phrase(_TOLD[row.what][done])
 
 
 def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
@@ -213,7 +215,7 @@ def remove(actor: Actor, *, attachment_id: uuid.UUID) -> Undoable | None:
         if Attachment.objects.filter(pk=row.pk, removed_at=None).update(removed_at=timezone.now()) != 1:
             return None
         note(actor, row.machine_id, [Told(_told(row, "removed"), _said(row))])
-        said = _told(row, "gone").format(said=_said(row))
+        said = worded(_TOLD[row.what]["gone"], said=seen_said(_said(row)))
         done = remember(actor, way="photo", said=said, before={"kept": str(row.pk)})
     forget_removed()
     return done
@@ -230,9 +232,9 @@ def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
     note(
         actor,
         row.machine_id,
-        [Told(_told(row, "back"), "", _said(row), translated("undone"))],
+        [Told(_told(row, "back"), "", _said(row), phrase("undone"))],
     )
-    return translated("Undone: {said} is back.").format(said=_said(row))
+    return worded("Undone: {said} is back.", said=seen_said(_said(row)))
 
 
 def forget_removed() -> int:

@@ -14,10 +14,10 @@ from pitchline.money.price_changes import Moved, moved
 from pitchline.money.prices import PriceList
 from pitchline.papers.price_words import class_said
 from pitchline.papers.words import first_up
+from pitchline.trade.errors import phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Verdict
-from pitchline.words import translated
 from pitchline.words.labels import ordered, singular
 
 MOST_RECKONED = 60
@@ -137,7 +137,7 @@ def told_of(business: Business, before: PriceList | None, after: PriceList, why:
     lines = [_line(one, units) for one in moved(before, after)[:MOST_TOLD]]
     return [
         Told(
-            translated("price: {what}, {which}").format(what=line.what, which=line.which),
+            phrase("price: {what}, {which}", what=line.what, which=line.which),
             line.before,
             line.after,
             why,

@@ -4,6 +4,8 @@ from django.db import models
 
 from pitchline.desk.people.models import Business
 
+TEXTS = ("what", "before", "after", "why")
+
 
 class Change(models.Model):
     """What was changed: who, when, from, to, why. Rows are only ever added."""
@@ -16,6 +18,8 @@ class Change(models.Model):
     before = models.TextField(blank=True)
     after = models.TextField(blank=True)
     why = models.TextField(blank=True)
+    said = models.JSONField(default=dict)
+    """English pattern and values of each text that is ours: what somebody typed has none, nor has a row of before 0.7.0."""
 
     class Meta:
         """Newest first, machine by machine."""

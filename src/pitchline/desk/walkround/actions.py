@@ -35,15 +35,17 @@ from pitchline.desk.walkround.models import (
 )
 from pitchline.exchange.words import severity_of
 from pitchline.trade.bolts import asks_on_one
+from pitchline.trade.consequences import Severity
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.errors import NotAllowedError, Problem, phrase
 from pitchline.trade.findings import CONSEQUENCES, COUNTED, FindingKind, severity_of_bolts
 from pitchline.trade.measurands import MEASURANDS, Measurand
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.units import show_length
-from pitchline.words import label, translated, worded
-from pitchline.words.labels import quantity
+from pitchline.words import in_english, translated, worded
+from pitchline.words.catalogue import seen_said
+from pitchline.words.names import named
 
 _ON_ONE = {"yes": True, "no": False, "": None}
 _READING = {
@@ -81,8 +83,8 @@ class Saved:
     aside: bool = False
 
 
-def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day: dt.date) -> Sheet:
-    """A new sheet; or the same one where this start was sent before.
+def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day: dt.date | None) -> Sheet:
+    """A new sheet, its day still to be typed where None; or the same one where this start was sent before.
 
     Raises
     ------
@@ -102,12 +104,12 @@ def start_sheet(actor: Actor, *, machine_id: uuid.UUID, sheet_id: uuid.UUID, day
                 pk=sheet_id,
                 business=actor.business,
                 machine=machine,
-                date_text=day.isoformat(),
+                date_text=day.isoformat() if day is not None else "",
                 date=day,
                 unit=unit,
                 by=actor.signature,
             )
-            note(actor, machine.pk, [Told("walk-round begun", "", day.isoformat())])
+            note(actor, machine.pk, [Told(phrase("walk-round begun"), "", sheet.date_text)])
     except IntegrityError:  # sent twice, and the other was faster by a hair
         known = _begun_before(actor, sheet_id)
         if known is None:
@@ -198,10 +200,17 @@ def _keep_aside(actor: Actor, sheet: Sheet, line: Typed, version: int, said: str
     known = sheet.asides.filter(key=line.key, who=actor.name, settled=False)
     if not any(one.fields == fields for one in known):
         Aside.objects.create(sheet=sheet, key=line.key, fields=fields, said=said, who=actor.name)
-    words = translated(
-        "Somebody else wrote {theirs} here meanwhile. Theirs stands; yours ({yours}) is kept below."
+    words = worded(
+        "Somebody else wrote {theirs} here meanwhile. Theirs stands; yours ({yours}) is kept below.",
+        theirs=seen_said(stands) or translated("nothing"),
+        yours=said,
     )
-    return Saved(line.key, version, words.format(theirs=stands or translated("nothing"), yours=said), aside=True)
+    return Saved(line.key, version, words, aside=True)
+
+
+def _severity_said(text: str) -> str:
+    """How bad, as its label; "no" and nothing as they are."""
+    return phrase(named(Severity(text)) if text not in ("", "no", "not seen") else text)
 
 
 def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: Typed, told: list[Told]) -> Saved:
@@ -217,9 +226,7 @@ def _save_head(actor: Actor, sheet: Sheet, dossier: Dossier, writer: str, line: 
         stands = ", ".join(getattr(sheet, name) for name in changed)
         return _keep_aside(actor, sheet, line, sheet.version, ", ".join(changed.values()), stands)
     told += [
-        Told(
-            worded("walk-round, {field}", field=translated(name.removesuffix("_text"))), getattr(sheet, name), text
-        )
+        Told(phrase("walk-round, {field}", field=phrase(name.removesuffix("_text"))), getattr(sheet, name), text)
         for name, text in changed.items()
     ]
     if "hours_text" in changed:
@@ -240,9 +247,8 @@ def _head_saved(sheet: Sheet, problems: Sequence[Problem]) -> Saved:
 def _said(row: ReadingRow) -> str:
     if row.not_read_because:
         return row.not_read_because
-    over = translated(" over {over_joints} joints").format(over_joints=row.over_joints) if row.over_joints else ""
-    texts = row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m]
-    return f"{', '.join(texts)}{over}"
+    read = ", ".join(row.typed or [show_length(repeat_m) for repeat_m in row.repeats_m])
+    return phrase("{read} over {n} joints", read=read, n=row.over_joints) if row.over_joints else read
 
 
 def _save_reading(
@@ -268,7 +274,7 @@ def _save_reading(
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(actor, sheet, line, row.version, ", ".join(line.read), _said(row))
     if row is not None and _was_judged(sheet, row):
-        _keep_former(actor, row, why or translated("changed while the walk-round was taken up again"))
+        _keep_former(actor, row, seen_said(why) or in_english("changed while the walk-round was taken up again"))
     before = _said(row) if row is not None else ""
     if row is None:
         number = line_number(dossier.gear, place, Measurand(line.what))
@@ -282,7 +288,9 @@ def _save_reading(
     set_value(row, dossier)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{quantity(Measurand(line.what))}, {label(place)}", before, _said(row)))
+    told.append(
+        Told(phrase("{what:quantity}, {place:place}", what=line.what, place=place.key), before, _said(row))
+    )
     words = translated("saved") if line.read or row.not_read_because else translated("taken out")
     words = "" if row.problem else words
     return Saved(line.key, row.version, words, row.problem)
@@ -343,7 +351,7 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         raise NotAllowedError(
             "seen",
             line.what,
-            translated("something that is seen on {place}").format(place=label(place)),
+            phrase("something that is seen on {place:place}", place=place.key),
             "Choose from the list.",
         )
     bad = severity_of(line.fields["bad"]).value if line.fields.get("bad") else ""
@@ -365,7 +373,11 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         return Saved(line.key, row.version, translated("saved"))
     if row is not None and _is_older(row.version, row.writer, line, writer):
         return _keep_aside(
-            actor, sheet, line, row.version, bad or translated("not seen"), row.how_bad or translated("not seen")
+            actor,
+            sheet,
+            line,
+            row.version,
+            *(seen_said(_severity_said(each or "not seen")) for each in (bad, row.how_bad)),
         )
     before = row.how_bad if row is not None else ""
     if row is None:
@@ -377,7 +389,8 @@ def _save_seen(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Plac
         setattr(row, name, value)
     row.version, row.writer = row.version + 1, writer
     row.save()
-    told.append(Told(f"{label(kind)}, {label(place)}", before, bad or ("" if before else "no")))
+    what = phrase("{kind:finding}, {place:place}", kind=kind.value, place=place.key)
+    told.append(Told(what, *(_severity_said(each) for each in (before, bad or ("" if before else "no")))))
     return Saved(line.key, row.version, translated("taken back") if before and not bad else translated("saved"))
 
 
@@ -394,8 +407,8 @@ def _save_looked(actor: Actor, sheet: Sheet, writer: str, line: Typed, place: Pl
         row = SeenRow(sheet=sheet, kind=NOTHING_SEEN, number=dossier_order(sheet, place), version=0, **where)
     row.how_bad, row.version, row.writer = looked, row.version + 1, writer
     row.save()
-    words = ("", translated("nothing seen")) if looked else (translated("nothing seen"), "")
-    told.append(Told(translated("looked over, {place}").format(place=label(place)), *words))
+    words = ("", phrase("nothing seen")) if looked else (phrase("nothing seen"), "")
+    told.append(Told(phrase("looked over, {place:place}", place=place.key), *words))
     return Saved(line.key, row.version, translated("saved") if looked else translated("taken back"))
 
 

@@ -11,10 +11,9 @@ from pitchline.desk.walkround.actions import save_lines
 from pitchline.desk.walkround.form_lines import HEAD, Typed
 from pitchline.desk.walkround.models import Aside
 from pitchline.trade.consequences import FindingKind
+from pitchline.trade.errors import Phrase, phrase
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
-from pitchline.words import translated
-from pitchline.words.labels import label
 
 
 def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Aside:
@@ -27,27 +26,31 @@ def settle_aside(actor: Actor, *, aside_id: int, take: bool, writer: str) -> Asi
     if take:
         fields: Mapping[str, str] = aside.fields
         now = _version_now(aside)
-        why = translated("taken in place of the newer entry; it is {who}'s").format(who=aside.who)
+        why = phrase("taken in place of the newer entry; it is {who}'s", who=aside.who)
         save_lines(actor, sheet_id=aside.sheet_id, writer=writer, lines=[Typed(aside.key, fields, now)], why=why)
     with transaction.atomic():
         Aside.objects.filter(pk=aside.pk).update(settled=True)
         told = Told(
-            translated("one of two entries, {line}").format(line=line_said(aside.key)),
+            phrase("one of two entries, {line}", line=line_said(aside.key)),
             aside.said,
-            translated("taken") if take else translated("dropped"),
+            phrase("taken") if take else phrase("dropped"),
         )
         note(actor, aside.sheet.machine_id, [told])
     return aside
 
 
-def line_said(key: str) -> str:
+def line_said(key: str) -> Phrase:
     """What a line is about, in words."""
     line = Typed(key)
     if line.key == HEAD:
-        return translated("day, hours and who")
+        return phrase("day, hours and who")
     what = {each.value: each for each in (*FindingKind, *Measurand)}.get(line.what)
-    place = label(Place.from_key(line.place_key))
-    return f"{place}, {label(what)}" if what is not None else place
+    place = Place.from_key(line.place_key).key
+    if what is None:
+        return phrase("{place:place}", place=place)
+    if isinstance(what, Measurand):
+        return phrase("{place:place}, {what:quantity}", place=place, what=what.value)
+    return phrase("{place:place}, {what:finding}", place=place, what=what.value)
 
 
 def _version_now(aside: Aside) -> int:

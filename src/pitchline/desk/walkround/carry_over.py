@@ -5,12 +5,12 @@ from collections.abc import Iterable, Sequence
 
 from pitchline.desk.bridge.sheets import line_number, place_of
 from pitchline.desk.walkround.models import SeenRow, Sheet
-from pitchline.exchange.figures import LONGEST_TEXT
-from pitchline.papers.words import day
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import Finding
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.writing import as_day
 from pitchline.wear.history import standing
+from pitchline.words.carried import own_note
 
 CARRIED = "carried over"
 """Writer of a line that no person wrote: it goes when its walk-round is a draft again, and comes anew when that is finished."""
@@ -33,12 +33,7 @@ def still_standing(findings: Iterable[Finding], rows: Sequence[SeenRow]) -> list
 
 def day_seen(finding: Finding, last: dt.date) -> str:
     """The day somebody saw it: of the last walk-round, or the earlier one it was carried over from."""
-    return plain_day(finding.last_seen_on or last)
-
-
-def plain_day(date: dt.date) -> str:
-    """A day with ordinary spaces, as it is kept in a note."""
-    return day(date).replace("\u00a0", " ")
+    return as_day(finding.last_seen_on or last)
 
 
 def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> list[SeenRow]:
@@ -68,21 +63,11 @@ def carried_rows(sheet: Sheet, dossier: Dossier, rows: Sequence[SeenRow]) -> lis
                 count=one.count,
                 on_one=one.on_one,
                 last_seen_on=one.last_seen_on or last.date,
-                note=_note(one, last.date),
+                note=own_note(one),
                 writer=CARRIED,
             )
         )
     return carried
-
-
-def _note(finding: Finding, last: dt.date) -> str:
-    if finding.last_seen_on is not None:
-        return finding.note  # it says so already
-    said = f"last seen {plain_day(last)}, not looked over since"
-    whole = f"{finding.note}; {said}" if finding.note else said
-    return (
-        whole if len(whole) <= LONGEST_TEXT else finding.note
-    )  # a file holds no more, and the day stands by itself
 
 
 def let_go(sheet: Sheet) -> None:

@@ -1,5 +1,6 @@
 """Day and hours of a walk-round: what cannot be used of them, held against the other walk-rounds of the machine."""
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -7,6 +8,7 @@ from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
 from pitchline.desk.clock import today
 from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import meter_h_of
+from pitchline.judge.machine_by_day import known_by
 from pitchline.papers import words
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
@@ -38,6 +40,10 @@ class Head:
         What is asked about a day that is still to come; empty where it is not.
     hours_asked : str
         What is asked about first hours that go ill with those entered with the machine; empty where they go well.
+    likely_h : float or None
+        What the meter is likely to show, where nothing is typed and it can be told.
+    likely_said : str
+        How that is known.
     """
 
     date_wrong: str = ""
@@ -46,6 +52,8 @@ class Head:
     last: str = ""
     day_asked: str = ""
     hours_asked: str = ""
+    likely_h: float | None = None
+    likely_said: str = ""
 
     @property
     def asks(self) -> tuple[str, ...]:
@@ -89,7 +97,32 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
             today=words.day(today()),
         )
     hours_asked = "" if before is not None or wrong.get("hours") else first_hours_asked(sheet)
-    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said, hours_asked)
+    likely = _likely_hours(sheet, dossier) if HOURS in missing and sheet.state == Sheet.DRAFT else (None, "")
+    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said, hours_asked, *likely)
+
+
+def hours_by_day(dossier: Dossier, day: dt.date) -> tuple[float, bool]:
+    """What the meter of a machine that was gone round by a day is likely to show that day, and whether a usual week told it."""
+    known = known_by(dossier, day)
+    least_h = max([known.dossier.walk_rounds[-1].service_h, *(one.service_h for one in known.dossier.work)])
+    now_h = max(float(round(known.now_h)), least_h)
+    shown_h = meter_h_of(now_h, day, dossier.meter_changes)
+    return now_h if shown_h is None else shown_h, dossier.utilisation is not None
+
+
+def _likely_hours(sheet: Sheet, dossier: Dossier) -> tuple[float | None, str]:
+    """What the meter is likely to show, and how that is known."""
+    entered_h = sheet.machine.hours_h
+    if not dossier.walk_rounds and entered_h is not None:
+        return entered_h, worded("With the machine {entered_h:,.10g} h were entered.", entered_h=entered_h)
+    if sheet.date is None or not any(one.date <= sheet.date for one in dossier.walk_rounds):
+        return None, ""
+    try:
+        likely_h, by_week = hours_by_day(dossier, sheet.date)
+    except NotAllowedError:  # a limit that goes ill with the gear is told elsewhere
+        return None, ""
+    how = translated("By its usual week:")
+    return likely_h, how if by_week else translated("If it stood since:")
 
 
 def first_hours_asked(sheet: Sheet) -> str:
@@ -125,12 +158,13 @@ def head_problems(sheet: Sheet, dossier: Dossier, others: Sequence[WalkRound]) -
         Empty where both can be used, or are not typed yet.
     """
     problems = set_head(sheet, dossier)
+    if any(one.date == sheet.date for one in others):
+        allowed = translated("a day without another finished walk-round")
+        step = "Take that one up again, correct the day, or put that one away."
+        return [Problem(DAY, sheet.date_text, allowed, step), *(one for one in problems if one.field != DAY)]
     if sheet.date is None or sheet.service_h is None:
         return problems
     before = _before(sheet, others)
-    if any(one.date == sheet.date for one in others):
-        allowed = translated("a day without another finished walk-round")
-        return [Problem(DAY, sheet.date_text, allowed, "Open that one again to change it, or correct the day.")]
     if before is not None and sheet.service_h < before.service_h:
         least = translated("at least the {hours_said}, last time").format(
             hours_said=hours_said(before, sheet, dossier)

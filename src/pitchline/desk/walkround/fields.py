@@ -1,5 +1,6 @@
 """One line and one part of a sheet as its pages show them: what was typed, how it stands, what is asked."""
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 from html import escape
@@ -162,6 +163,8 @@ class SeenField:
         Whether two or more sit on one: "yes", "no", or empty where nobody said.
     several : bool
         Whether it is asked how many were seen.
+    seen_on : date or None
+        Carried over: the day somebody last saw it.
     """
 
     key: str
@@ -174,6 +177,7 @@ class SeenField:
     piece: str = ""
     one: str = ""
     several: bool = True
+    seen_on: dt.date | None = None
 
     @property
     def pattern(self) -> str:

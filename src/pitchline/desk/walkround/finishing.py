@@ -30,11 +30,11 @@ from pitchline.desk.walkround.models import (
 )
 from pitchline.papers.names import place_said
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.findings import FindingKind
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import WalkRound
-from pitchline.words import label, translated
+from pitchline.words import translated
+from pitchline.words.catalogue import NOTHING
 from pitchline.words.labels import quantity
 
 
@@ -66,7 +66,7 @@ def finish_sheet(actor: Actor, *, sheet_id: uuid.UUID) -> bool:
         sheet.save(update_fields=["state", "finished_at", "date", "service_h"])
         told = _carry_over(sheet, dossier)
         _newest(sheet.machine)
-        note(actor, sheet.machine_id, [Told("walk-round finished", "", str(walk_round.date)), *told])
+        note(actor, sheet.machine_id, [Told(phrase("walk-round finished"), "", str(walk_round.date)), *told])
     return True
 
 
@@ -78,14 +78,21 @@ def _carry_over(sheet: Sheet, dossier: Dossier) -> list[Told]:
     SeenRow.objects.bulk_create(rows)
     return [
         Told(
-            translated("{label}, {label2}, carried over").format(
-                label=label(FindingKind(row.kind)), label2=label(place_of(row))
-            ),
+            phrase("{kind:finding}, {place:place}, carried over", kind=row.kind, place=place_of(row).key),
             "",
-            f"{row.how_bad}; {row.note}",
+            _carried_said(row),
         )
         for row in rows
     ]
+
+
+def _carried_said(row: SeenRow) -> str:
+    values = {"severity": row.how_bad, "day": str(row.last_seen_on)}
+    if not row.note:
+        return phrase("{severity:severity}; last seen {day:day}, not looked over since", **values)
+    return phrase(
+        "{severity:severity}; {note}; last seen {day:day}, not looked over since", note=row.note, **values
+    )
 
 
 def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
@@ -99,9 +106,9 @@ def _raise_unfinished(sheet: Sheet, dossier: Dossier) -> None:
     others = [walk_round_of(one, rows_on(one), dossier) for one in other_finished(sheet)]
     problems = head_problems(sheet, dossier, sorted(others, key=lambda one: one.date))
     if not sheet.date_text.strip():
-        problems.append(Problem(DAY, translated("nothing"), "the day of the walk-round", "Enter it."))
+        problems.append(Problem(DAY, NOTHING, "the day of the walk-round", "Enter it."))
     if not sheet.hours_text.strip():
-        problems.append(Problem(HOURS, translated("nothing"), "what the hour meter shows", "Enter the hours."))
+        problems.append(Problem(HOURS, NOTHING, "what the hour meter shows", "Enter the hours."))
     for row in rows_on(sheet).readings:
         problem = problem_of(row, dossier)
         if problem is not None:
@@ -136,7 +143,7 @@ def reopen_sheet(actor: Actor, *, sheet_id: uuid.UUID, why: str) -> bool:
         note(
             actor,
             sheet.machine_id,
-            [Told("walk-round taken up again", translated("finished"), translated("draft"), why)],
+            [Told(phrase("walk-round taken up again"), phrase("finished"), phrase("draft"), why)],
         )
     return True
 
@@ -184,9 +191,11 @@ def bring_sheet(actor: Actor, *, machine_id: uuid.UUID, walk_round: WalkRound) -
                 machine.pk,
                 [
                     Told(
-                        "walk-round brought in",
+                        phrase("walk-round brought in"),
                         "",
-                        translated("{date} from {source}").format(date=walk_round.date, source=walk_round.source),
+                        phrase(
+                            "{day:day} from {source}", day=walk_round.date.isoformat(), source=walk_round.source
+                        ),
                     )
                 ],
             )
@@ -203,7 +212,7 @@ def set_put_away(actor: Actor, *, sheet_id: uuid.UUID, away: bool, why: str = ""
         if (sheet.state == Sheet.PUT_AWAY) is away:
             return
         told = Told(
-            translated("walk-round put away") if away else translated("walk-round brought back"),
+            phrase("walk-round put away") if away else phrase("walk-round brought back"),
             "",
             str(sheet.date or ""),
             why,
@@ -232,7 +241,11 @@ def restore_state(actor: Actor, *, sheet_id: uuid.UUID, state: str, why: str) ->
             sheet.state = state
             sheet.save(update_fields=["state"])
             _newest(sheet.machine)
-            note(actor, sheet.machine_id, [Told("walk-round brought back", Sheet.PUT_AWAY, state, why)])
+            note(
+                actor,
+                sheet.machine_id,
+                [Told(phrase("walk-round brought back"), phrase(Sheet.PUT_AWAY), phrase(state), why)],
+            )
     except IntegrityError:
         step = translated("Put that one away first, or bring this one back as a draft.")
         raise NotAllowedError(

@@ -32,6 +32,7 @@ from pitchline.trade.readings import WalkRound
 from pitchline.wear.plausibility import suspicions
 from pitchline.words import label, translated
 from pitchline.words.called import looked_said
+from pitchline.words.carried import own_note
 from pitchline.words.labels import piece as piece_label
 from pitchline.words.labels import quantity_asked
 
@@ -207,7 +208,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         )
         for place, fields in by_place.items()
     )
-    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier))
+    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier) if tool.name != "unknown")
     return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 
@@ -226,7 +227,7 @@ def _seen_before(rows: Rows, known: Dossier, sheet: Sheet) -> Mapping[Place, Seq
 def _before(one: Finding, last: WalkRound, stands: bool) -> SeenBefore:
     what = f"{label(one.kind)}, {label(one.severity)}"
     many = f", {one.count}" if one.count > 1 else ""
-    note = f" ({one.note})" if one.note else ""
+    note = f" ({own})" if (own := own_note(one)) else ""
     key = f"{one.place.key}:{one.kind.value}"
     return SeenBefore(
         key,
@@ -320,4 +321,6 @@ def _seen_field(place: Place, kind: FindingKind, seen: Mapping[str, SeenRow]) ->
     count = "" if counted and not row.how_bad else str(row.count)
     one = {True: "yes", False: "no", None: ""}[row.on_one]
     several = several or row.count > 1
-    return SeenField(key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one, several)
+    return SeenField(
+        key, label(kind), row.how_bad, count, row.note, row.version, counted, piece, one, several, row.last_seen_on
+    )

@@ -1,5 +1,6 @@
 """Reading walk-rounds, always inside one business."""
 
+import datetime as dt
 import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -41,6 +42,11 @@ def begun_of(machine: Machine, drafts: Sequence[Sheet]) -> list[Begun]:
         for rows in [rows_on(one)]
     }
     return [Begun(one, many.get(one.pk, 0)) for one in drafts]
+
+
+def finished_on(machine: Machine, day: dt.date) -> Sheet | None:
+    """The finished walk-round of a day; a machine has one a day at most."""
+    return machine.sheets.filter(state=Sheet.FINISHED, date=day).first()
 
 
 def page_of(sheet: Sheet) -> tuple[SheetPage, Dossier]:

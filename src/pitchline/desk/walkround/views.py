@@ -5,6 +5,7 @@ from urllib.parse import parse_qsl
 
 from django.apps import apps
 from django.contrib import messages
+from django.db import transaction
 from django.http import Http404, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
@@ -25,9 +26,9 @@ from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import line_said, settle_aside
 from pitchline.desk.walkround.day_and_hours import first_hours_asked, is_to_come
 from pitchline.desk.walkround.form_lines import entries_of
-from pitchline.desk.walkround.forms import Begin, Save, Settle
+from pitchline.desk.walkround.forms import ANOTHER_DAY, Begin, Save, Settle
 from pitchline.desk.walkround.models import Sheet
-from pitchline.desk.walkround.queries import begun_of, page_of, sheet_of, what_became_of
+from pitchline.desk.walkround.queries import begun_of, finished_on, page_of, sheet_of, what_became_of
 from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.trade.findings import Severity
 from pitchline.words import translated
@@ -44,11 +45,20 @@ def begin(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     typed = Begin.of(request)
     sheet_id = typed["sheet_id"] or uuid.uuid4()
     machine = machine_of(actor.business, machine_id)
-    drafts = drafts_of(machine)
-    if drafts and not typed["another"] and sheet_id not in {one.pk for one in drafts}:
-        context = {"machine": machine, "drafts": begun_of(machine, drafts), "new_sheet": sheet_id}
-        return render(request, "walkround/another.html", context)
-    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=today())
+    drafts, beside = drafts_of(machine), typed["beside"]
+    if sheet_id not in {one.pk for one in drafts}:
+        twin = finished_on(machine, today()) if not beside else None
+        if twin is not None or (drafts and not typed["another"]):
+            context = {
+                "machine": machine,
+                "drafts": begun_of(machine, drafts),
+                "new_sheet": sheet_id,
+                "twin": twin,
+            }
+            context["why"] = translated("more is read on the same day")
+            return render(request, "walkround/another.html", context)
+    day = None if beside == ANOTHER_DAY else today()
+    sheet = actions.start_sheet(actor, machine_id=machine_id, sheet_id=sheet_id, day=day)
     return redirect("walk-round", sheet.pk)
 
 
@@ -91,8 +101,9 @@ def _shown(
         "writer": uuid.uuid4(),
         "today": today(),
         "severities": tuple(Severity),
-        "asides": [(one, line_said(one.key)) for one in sheet.asides.filter(settled=False)],
+        "asides": [(one, translated(line_said(one.key))) for one in sheet.asides.filter(settled=False)],
         "problems": problems,
+        "twin": finished_on(sheet.machine, sheet.date) if shown.head.date_wrong and sheet.date else None,
         "why": why,
         "editable": sheet.state == Sheet.DRAFT,
         "photos": apps.is_installed("pitchline.desk.photos"),
@@ -131,7 +142,8 @@ def save(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     if sheet.state == Sheet.FINISHED:
         judge_machine(actor, sheet.machine_id)
         messages.success(
-            request, translated("Corrected; the machine is judged anew. What stood before is in the trail.")
+            request,
+            translated("Corrected; the machine is judged anew. What stood before is under “Every change”."),
         )
     if wants_json:
         return JsonResponse(what_became_of(sheet, saved))
@@ -161,7 +173,8 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
     """Finished: what is on the form is saved first, then the whole is checked and the machine judged."""
     actor = request.actor
     try:
-        typed, lines = Save.of(request), entries_of(lines_sent(request))
+        typed = Save.of(request)
+        lines = entries_of(lines_sent(request) | _put(typed["put"]))
         if lines:
             saved = actions.save_lines(actor, sheet_id=sheet_id, writer=typed["writer"], lines=lines)
             if any(one.aside for one in saved):
@@ -172,7 +185,12 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
         asked = is_to_come(sheet) or (sheet.machine.last_walk_on is None and first_hours_asked(sheet))
         if asked and not typed["head_is_right"]:
             return redirect("walk-round-at", sheet_id, END)  # where it is asked
-        finishing.finish_sheet(actor, sheet_id=sheet_id)
+        with transaction.atomic():
+            twin = finished_on(sheet.machine, sheet.date) if typed["instead"] and sheet.date else None
+            if twin is not None and twin.pk == typed["instead"]:
+                why = translated("another walk-round of that day is in its place")
+                putting_away.put_away(actor, sheet_id=twin.pk, why=why)
+            finishing.finish_sheet(actor, sheet_id=sheet_id)
     except (InputError, NotAllowedError) as error:
         return _shown(request, sheet_id, END, problems_of(error), 400)
     sheet = sheet_of(actor.business, sheet_id)

@@ -3,6 +3,7 @@
 import json
 import uuid
 from collections.abc import Sequence
+from functools import reduce
 from typing import Any
 
 from django.db import transaction
@@ -19,22 +20,21 @@ from pitchline.exchange.figures import text_of
 from pitchline.exchange.machine_out import work_entry
 from pitchline.papers.names import places_said
 from pitchline.papers.words import GAP
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.work_done import WorkDone
-from pitchline.trade.writing import as_day, as_figure
 from pitchline.words import translated, worded
-from pitchline.words.labels import label
 
 Entry = dict[str, Any]
 
 
-def said_of(work: WorkDone, gear: RunningGear) -> str:
+def said_of(work: WorkDone, gear: RunningGear) -> Phrase:
     """Some work in one line, such as "bottom roller 3, left: fitted new at 6,210 h on 28 Nov 2026"."""
     where = places_said(work.places, gear).replace(GAP, " ")
-    return translated("{where}: {did} at {service_h} h on {date}").format(
-        where=where, did=label(work.did), service_h=as_figure(work.service_h), date=as_day(work.date)
-    )
+    return phrase(
+        "{where}: {did:did} at {service_h:,.0f} h on {day:day}",
+        where=where, did=work.did.value, service_h=work.service_h, day=work.date.isoformat(),
+    )  # fmt: skip
 
 
 def write_down(
@@ -58,12 +58,18 @@ def write_down(
     if not new:
         return None
     entries = _entries(machine)
-    told = "; ".join(said_of(one, dossier.gear) for one in new)
+    lines = [said_of(one, dossier.gear) for one in new]
+    why = reduce(lambda first, then: phrase("{first}; {then}", first=first, then=then), lines)
+    told = translated(why)
     said = f"{machine.name}: {told}."
     with transaction.atomic():
         written = [*entries, *(work_entry(one, dossier) for one in new)]
-        _write(actor, machine, seen_version, written, said)
-        note(actor, machine.pk, [Told("work done", "", said_of(one, dossier.gear), one.note) for one in new])
+        _write(actor, machine, seen_version, written, phrase("{machine}: {told}.", machine=machine.name, told=why))
+        note(
+            actor,
+            machine.pk,
+            [Told(phrase("work done"), "", line, one.note) for line, one in zip(lines, new, strict=True)],
+        )
         before = {"machine": str(machine.pk), "written": [one.key for one in new], "told": told}
         return remember(actor, way="work done", said=said, before=before)
 
@@ -87,12 +93,14 @@ def take_out(actor: Actor, *, machine_id: uuid.UUID, seen_version: int, key: str
         raise NotAllowedError("record", key, "one that stands", "Open the page again: it was taken out already.")
     entries = _entries(machine)
     told = said_of(found, dossier.gear)
-    said = worded("{machine}: taken out of what was done: {said_of}.", machine=machine.name, said_of=told)
+    said = worded(
+        "{machine}: taken out of what was done: {said_of}.", machine=machine.name, said_of=translated(told)
+    )
     with transaction.atomic():
         _write(actor, machine, seen_version, [one for one in entries if one["id"] != key], why)
-        note(actor, machine.pk, [Told("work done", told, "", why)])
+        note(actor, machine.pk, [Told(phrase("work done"), told, "", why)])
         taken = [one for one in entries if one["id"] == key]
-        before = {"machine": str(machine.pk), "taken": taken, "told": told}
+        before = {"machine": str(machine.pk), "taken": taken, "told": translated(told)}
         return remember(actor, way="work done", said=said, before=before)
 
 
@@ -116,7 +124,7 @@ def undo_work(actor: Actor, before: Entry) -> str:
             step,
         )
     now = [one for one in entries if one["id"] not in written] + before.get("taken", [])
-    _write(actor, machine, machine.version, now, "undone")
+    _write(actor, machine, machine.version, now, phrase("undone"))
     return translated("Undone: the work done on {machine} is as it was.").format(machine=machine.name)
 
 
@@ -132,4 +140,10 @@ def _write(actor: Actor, machine: Machine, seen_version: int, entries: list[Entr
     if not entries:
         del whole["work_done"]
     text = json.dumps(whole, indent=2, ensure_ascii=False) + "\n"
-    change_file(actor, machine_id=machine.pk, seen_version=seen_version, text=text, why=why[:2000])
+    change_file(
+        actor,
+        machine_id=machine.pk,
+        seen_version=seen_version,
+        text=text,
+        why=why,
+    )

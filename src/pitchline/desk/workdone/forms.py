@@ -21,7 +21,7 @@ from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
-from pitchline.trade.writing import as_figure
+from pitchline.trade.writing import as_day, as_figure
 from pitchline.words import say, translated
 from pitchline.words.labels import label
 
@@ -87,8 +87,8 @@ def _been(day: dt.date) -> dt.date:
         step = translated("Type the day it was done; write it down when it is.")
         raise NotAllowedError(
             "day",
-            day.isoformat(),
-            translated("today, {today}, or earlier").format(today=today().isoformat()),
+            as_day(day),
+            phrase("today, {today:day}, or earlier", today=today().isoformat()),
             step,
         )
     return day

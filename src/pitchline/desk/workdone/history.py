@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from pitchline.desk.workdone.sources import source_said
 from pitchline.judge.machine_by_day import known_by
 from pitchline.papers import names, words
 from pitchline.papers.stop import PlannedStop
@@ -118,7 +119,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         )
         if spent
         else "",
-        f"{_money(reckoned.amount, reckoned.currency)}, {reckoned.source}" if reckoned else "",
+        f"{_money(reckoned.amount, reckoned.currency)}, {source_said(reckoned.source)}" if reckoned else "",
         tuple(f"{names.place_said(place, gear)}: {label(kind)}" for place, kind in one.put_right),
         tuple(f"{names.place_said(reading.place, gear)}: {reading.words}" for reading in one.readings),
     )

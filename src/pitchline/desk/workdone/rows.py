@@ -13,6 +13,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.posts import Question, switch, words
 from pitchline.desk.prices import prices_of
 from pitchline.desk.spoken import later
+from pitchline.desk.workdone.sources import of_lay_up, of_verdict, source_said
 from pitchline.desk.workplan.queries import decided_plan, plan_of
 from pitchline.desk.workplan.stored import planned
 from pitchline.papers import names
@@ -27,7 +28,6 @@ from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.work_done import COMES_WITH, USUAL, Did, Reckoned, closed_by
 from pitchline.verdict import Job
 from pitchline.wear.history import standing
-from pitchline.words import translated
 from pitchline.words.labels import plural, singular
 
 _MOST_NUMBER = 10_000
@@ -65,6 +65,11 @@ class Row:
     seen: tuple[Finding, ...]
     asked: frozenset[Finding]
     reckoned: Reckoned | None = None
+
+    @property
+    def reckoned_in(self) -> str:
+        """Where it was reckoned, in words."""
+        return source_said(self.reckoned.source) if self.reckoned is not None else ""
 
 
 class WorkAsked(Question):
@@ -123,7 +128,7 @@ def _of_verdict(machine: Machine, dossier: Dossier, what: dict[str, Any]) -> Row
     number = what["job"] or 0
     if judgement is None or not 1 <= number <= len(jobs) or jobs[number - 1].kind is JobKind.MEASURE:
         raise Http404("No such job in a verdict of this machine.")
-    row = row_of(jobs[number - 1], dossier, translated("verdict of {as_of}").format(as_of=judgement.as_of))
+    row = row_of(jobs[number - 1], dossier, of_verdict(judgement.as_of))
     if row is None:
         raise Http404("This machine has no such part now.")
     return row
@@ -139,14 +144,9 @@ def _of_layup(machine: Machine, dossier: Dossier, what: dict[str, Any], source: 
     stop = next((one for one in planned_stops(verdict, prices, today()) if one.number == what["layup"]), None)
     if stop is None:
         raise Http404("No such lay-up in this plan.")
-    called = (
-        translated("lay-up {number}").format(number=stop.number)
-        if stop.number
-        else translated("what is done before the first lay-up")
-    )
-    said = translated("{called} of the plan of {as_of}").format(called=called, as_of=row.judgement.as_of)
-    rows = (row_of(job, dossier, said) for job in stop.jobs if job.kind is not JobKind.MEASURE)
-    return Begun(tuple(one for one in rows if one is not None), first_up(said), source)
+    kept_as = of_lay_up(stop.number, row.judgement.as_of)
+    rows = (row_of(job, dossier, kept_as) for job in stop.jobs if job.kind is not JobKind.MEASURE)
+    return Begun(tuple(one for one in rows if one is not None), first_up(source_said(kept_as)), source)
 
 
 def row_of(job: Job, dossier: Dossier, source: str) -> Row | None:

@@ -22,6 +22,7 @@ from pitchline.desk.prices import newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
+from pitchline.desk.walkround.day_and_hours import hours_by_day
 from pitchline.desk.workdone import actions, history
 from pitchline.desk.workdone.forms import DoneForm, TakeOut, WorkRowForm
 from pitchline.desk.workdone.record import work_of, written_before
@@ -29,8 +30,6 @@ from pitchline.desk.workdone.rows import Begun, begun, sizes_of
 from pitchline.desk.workdone.table import table_of
 from pitchline.desk.workplan.queries import decided_plan
 from pitchline.desk.workplan.stored import planned
-from pitchline.exchange.figures import meter_h_of
-from pitchline.judge.machine_by_day import known_by
 from pitchline.papers.stop import planned_stops
 from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
@@ -165,11 +164,7 @@ def _hours_now(dossier: Dossier) -> str:
     day = today()
     if not dossier.walk_rounds or dossier.walk_rounds[-1].date > day:
         return ""
-    known = known_by(dossier, day)
-    least_h = max([known.dossier.walk_rounds[-1].service_h, *(one.service_h for one in known.dossier.work)])
-    now_h = max(float(round(known.now_h)), least_h)
-    shown_h = meter_h_of(now_h, day, dossier.meter_changes)
-    return f"{now_h if shown_h is None else shown_h:g}"
+    return f"{hours_by_day(dossier, day)[0]:g}"
 
 
 def _form(

@@ -23,7 +23,7 @@ from pitchline.exchange.machine_file import machine_from_json
 from pitchline.judge import judge
 from pitchline.judge.plan_by_hand import moved_plan, steps_of
 from pitchline.judge.whole import footing_of
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
 from pitchline.words import translated
@@ -151,14 +151,14 @@ def keep_plan(
         business=actor.business, machine_id=plan.machine_id, plan=plan, steps=list(steps), cost=cost,
         who=actor.name, why=why, verdict_packed=packed_verdict(verdict),
     )  # fmt: skip
-    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or translated(
+    hours = ", ".join(f"{as_figure(step * cheapest.step_h)} h" for step in sorted(set(steps))) or phrase(
         "no lay-up"
     )
     try:
         with transaction.atomic():
             before = _put_away(actor, plan.machine_id, seen_kept)
             row.save(force_insert=True)
-            note(actor, plan.machine_id, [Told("work plan kept", before, hours, why)])
+            note(actor, plan.machine_id, [Told(phrase("work plan kept"), before, hours, why)])
     except IntegrityError:
         raise DecidedMeanwhileError(
             DecidedPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
@@ -177,7 +177,7 @@ def put_away(actor: Actor, *, machine: Machine, seen_kept: uuid.UUID | None) -> 
     with transaction.atomic():
         before = _put_away(actor, machine.pk, seen_kept)
         if before:
-            note(actor, machine.pk, [Told("work plan put away", before)])
+            note(actor, machine.pk, [Told(phrase("work plan put away"), before)])
 
 
 def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) -> str:
@@ -189,4 +189,4 @@ def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) 
     if now is None:
         return ""
     DecidedPlan.objects.filter(pk=now.pk).update(put_away_at=timezone.now())
-    return translated("kept by {who}: {why}").format(who=now.who, why=now.why)
+    return phrase("kept by {who}: {why}", who=now.who, why=now.why)

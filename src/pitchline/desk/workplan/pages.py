@@ -11,7 +11,7 @@ from pitchline.desk.workplan.papers import offered
 from pitchline.judge.plan_by_hand import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
-from pitchline.papers.plan_words import paid_said, plan_notes, priced_alone_said
+from pitchline.papers.plan_words import not_planned, paid_said, plan_notes, priced_alone_said
 from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
 from pitchline.picture.plan_strip import plan_strip
@@ -166,7 +166,7 @@ def plan_page(
     wide, small = (inline(strip_svg(strip, width, prefix=prefix), prefix, {}) for width, prefix in draw)
     stops = planned_stops(verdict, prices, on)
     told = [line.replace("\u00a0", " ") for line in plan_notes(plan)]
-    rests = len(plan.left_out) + len(plan.assumed) + 1
+    rests = len(not_planned(plan)) + len(plan.assumed) + 1
     return PlanPage(
         head=_head(plan),
         proof=" ".join(filter(None, (_proof(plan), priced_alone_said(plan)))),

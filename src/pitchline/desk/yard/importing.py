@@ -23,7 +23,7 @@ from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.sheet import with_walk_rounds
 from pitchline.exchange.text_in import decode
 from pitchline.trade.dossier import Dossier
-from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
 from pitchline.words import translated
@@ -229,5 +229,5 @@ def write_machine(actor: Actor, text: str, dossier: Dossier) -> Machine:
         seen += rows.seen
     ReadingRow.objects.bulk_create(readings)
     SeenRow.objects.bulk_create(seen)
-    note(actor, machine.pk, [Told("machine brought in", "", machine.name)])
+    note(actor, machine.pk, [Told(phrase("machine brought in"), "", machine.name)])
     return machine

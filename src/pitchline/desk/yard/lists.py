@@ -17,6 +17,7 @@ from pitchline.desk.bridge.machines import NO_GEAR, WHICH_ONE
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
+from pitchline.desk.trail import actions as trail
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.undo.models import Undoable
@@ -25,7 +26,7 @@ from pitchline.desk.yard.listing import CHANGED, KNOWN_FIELDS, NEW, Step, lines_
 from pitchline.desk.yard.models import MachineList
 from pitchline.desk.yard.taking_out import newest_change
 from pitchline.exchange.machine_list import read_machine_list
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, phrase
 from pitchline.trade.writing import as_figure
 from pitchline.words import counted, translated
 
@@ -119,20 +120,16 @@ def _write(actor: Actor, one: MachineList, steps: list[Step], told: Told) -> Und
         _change(actor, step)
         if number % 50 == 0:
             told(len(new) + number, whole)
-    trail = [Change(machine_id=step.machine_id, what="machine added", after=step.name) for step in new]
-    trail += [
-        Change(machine_id=step.machine_id, what=_LABELS.get(name, name), before=pair[0], after=pair[1])
+    why = phrase("from the list {one}", one=one.name)
+    moved = [(step, trail.Told(phrase("machine added"), after=step.name, why=why)) for step in new]
+    moved += [
+        (step, trail.Told(phrase(_LABELS.get(name, name).replace("_", " ")), pair[0], pair[1], why))
         for step in changed
         for name, pair in step.fields.items()
         if name != "hours_h"
     ]
-    for change in trail:
-        change.business, change.who, change.why = (
-            actor.business,
-            actor.name,
-            translated("from the list {one}").format(one=one.name),
-        )
-    Change.objects.bulk_create(trail, batch_size=400)
+    lines = [trail.change_of(actor, uuid.UUID(step.machine_id), line) for step, line in moved]
+    Change.objects.bulk_create(lines, batch_size=400)
     said = ", ".join(
         [counted("{n} machine added", "{n} machines added", len(new)).format(n=as_figure(len(new), ","))]
         * bool(new)

@@ -135,6 +135,8 @@ class Tally:
         What the running gear of all is worth now, together [currency]; None likewise.
     currency : str
         Its code.
+    currencies : tuple of str
+        Their codes where there are several, which cannot be added up.
     """
 
     stop: int
@@ -147,6 +149,7 @@ class Tally:
     money: float | None
     worth: float | None
     currency: str
+    currencies: tuple[str, ...] = ()
 
     @property
     def calls(self) -> tuple[CallTally, ...]:
@@ -264,9 +267,19 @@ def tally_of(business: Business, wanted: Wanted | None = None) -> Tally:
             if here is not None and row["currency"]:
                 sums[name] = (sums[name] or 0.0) + here
                 currencies.add(row["currency"])
+    several = tuple(sorted(currencies)) if len(currencies) > 1 else ()
     one = currencies.pop() if len(currencies) == 1 else ""
     money, worth = (sums[name] if one else None for name in ("money", "worth"))
-    return Tally(**counts, unseen=unseen, waiting=waiting, in_part=in_part, money=money, worth=worth, currency=one)
+    return Tally(
+        **counts,
+        unseen=unseen,
+        waiting=waiting,
+        in_part=in_part,
+        money=money,
+        worth=worth,
+        currency=one,
+        currencies=several,
+    )
 
 
 def is_empty(business: Business) -> bool:

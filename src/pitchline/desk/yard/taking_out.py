@@ -9,8 +9,9 @@ from django.db.models import F
 from pitchline.desk.machine.actions import mark_for_judging
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.who import Actor
-from pitchline.desk.trail.actions import Told, note
+from pitchline.desk.trail.actions import Told, change_of, note
 from pitchline.desk.trail.models import Change
+from pitchline.trade.errors import phrase
 from pitchline.trade.writing import as_figure
 from pitchline.words import counted, translated
 
@@ -61,14 +62,7 @@ def _take_out(actor: Actor, ids: list[uuid.UUID]) -> int:
         found.update(judgement=None)
         found.delete()
         Change.objects.bulk_create(
-            Change(
-                business=actor.business,
-                machine_id=pk,
-                who=actor.name,
-                what="machine taken out",
-                before=name,
-                why="undone",
-            )
+            change_of(actor, pk, Told(phrase("machine taken out"), before=name, why=phrase("undone")))
             for pk, name in names
         )
         gone += len(names)
@@ -82,7 +76,7 @@ def _put_back(actor: Actor, pk: uuid.UUID, fields: dict[str, list[Any]]) -> int:
     if written and {"name", "kind"} & was.keys():
         mark_for_judging(pk)
     told = [
-        Told(name, str(pair[1] or ""), str(pair[0] or ""), translated("undone"))
+        Told(phrase(name.replace("_", " ")), str(pair[1] or ""), str(pair[0] or ""), phrase("undone"))
         for name, pair in fields.items()
         if name != "hours_h"
     ]

@@ -27,6 +27,7 @@ SENTENCES: dict[str, Sentence] = {
         "Only {n} of {of} parts was looked at: no verdict on the machine.",
         "Only {n} of {of} parts were looked at: no verdict on the machine.",
     ),
+    "side_missing": "Nobody looked at the {side:side} side: go round it too for a verdict on both.",
     "passed_by": (
         "{n} of {of} parts was not looked at: {kinds:kinds}.",
         "{n} of {of} parts were not looked at: {kinds:kinds}.",

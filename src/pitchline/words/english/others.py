@@ -6,6 +6,10 @@ SENTENCES: dict[str, Sentence] = {
     "on_side": "{side:Side}: {why}",
     "at_place": "{place:Place}: {why}",
     "ask_too": ("The other one asks for it too.", "The other {n} ask for it too."),
+    "ask_too_first": (
+        "The other one asks for it too; the first of both in about {due_h:hours}.",
+        "The other {n} ask for it too; the first of all {of} in about {due_h:hours}.",
+    ),
     "likewise": ("The other one likewise.", "The other {n} likewise."),
     "due": ("The other one in about {due_h:hours}{every}.", "The other {n} in about {due_h:hours}{every}."),
     "due_between": (

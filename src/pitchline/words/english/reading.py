@@ -26,6 +26,9 @@ SENTENCES: dict[str, Sentence] = {
     "other_parts": "a part that otherwise reads about {about}",
     "new_to_scrap": "new {new} to scrap {scrap}",
     "less_wear": "{read} shows less wear than the {before} of {day:long_day}, by more than the doubt of both",
+    "grew": ". It cannot grow by {by}: which of the two is right, or was the part changed? Read it again, or keep it and say why.",
+    "shrank": ". It cannot shrink by {by}: which of the two is right, or was the part changed? Read it again, or keep it and say "
+    "why.",
     "unlike_beside": "{read} is unlike the {count} {part:parts} beside it, about {usual}",
     "sides_apart": "{read} on the {side:side} is far more worn than {across_read} on the {across_side:side}",
     "far_more_worn": "{read} is far more worn than the {before} of {day:long_day}",
