@@ -40,7 +40,7 @@ from pitchline.trade.measurands import Measurand
 from pitchline.trade.readings import Reading
 
 try:
-    from pitchline.outlook.changes import Split, believe_split, surely_changed
+    from pitchline.outlook.changes import Split, believe_split, cut_at, surely_changed
     from pitchline.outlook.constants import Constants, Priors, weak_priors
     from pitchline.outlook.crossing import crossing
     from pitchline.outlook.filter import Habits
@@ -93,14 +93,17 @@ def of_part(lives: Lives, row: int, ground: GroundMix) -> tuple[float, float, fl
     paths = outlook_machine._paced(stack([life.path for life in lives.lives]), pace)
     priors, _ = priors_for(lives.kinds, None)
     to_come, worked = outlook_machine._to_come(ground)
+    usual = priors.usual()
+    paths, newest = cut_at(paths, surely_changed(paths, usual, habits) > 0)
+    row = int(newest[row])
     constants = outlook_machine.constants_for(paths, priors, habits, worked, 0)
     before = beliefs = believe(paths, constants, habits)
-    surely = surely_changed(before, priors.usual())
-    told_apart = believe_split(before, constants, habits, before.grid, surely=surely)
+    told_apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
     if told_apart is not None:
         beliefs, row = told_apart[0], int(told_apart[1].newest[row])
     against = crossing(beliefs, to_come, pace=pace)
-    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
+    doubts = outlook_machine.milder_doubts(lives, newest, paths.kind.size)
+    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1], usual, doubts)
     limit = crossing(milder.beliefs, to_come, pace=pace).of([row])
     cautious, middle, hopeful = milder.hours_and_now(limit, np.array([row]), outlook_machine.CHANCES)[0][0]
     used = (limit.weight * limit.wear).sum(axis=2).mean()
@@ -127,7 +130,7 @@ def _once(constants_for: Callable[..., Any]) -> Callable[..., Any]:
         heard = bounded(paths, priors)
         key = tuple(
             np.asarray(part).tobytes()
-            for part in (heard.wear, heard.wear_u, heard.step_h, heard.kind, heard.share)
+            for part in (heard.wear, heard.wear_u, heard.step_h, heard.kind, heard.share, heard.count)
         )
         if key not in _keep:
             _keep.clear()
@@ -180,7 +183,7 @@ def worse(number: int, steps: int, judged_every: int) -> dict[str, Any] | None:
     rose = risen(left, "worse").any(axis=0)
     return {
         "number": number,
-        "what": f"{which.place.label}, {which.measurand.value}, {rounds} walk-rounds",
+        "what": f"{which.place.key}, {which.measurand.value}, {rounds} walk-rounds",
         "levels": levels.round(3).tolist(),
         "hours": left.round().tolist(),
         "rose": rose.tolist(),
@@ -251,7 +254,7 @@ def moving(number: int) -> Moving | None:
     if paths.share is not None:
         paths.share[row] = 1.0
     priors, _ = priors_for(lives.kinds, None)
-    what = f"{which.place.label}, {which.measurand.value}, {rounds} walk-rounds"
+    what = f"{which.place.key}, {which.measurand.value}, {rounds} walk-rounds"
     least = made_up.least_level(dossier, which)
     return Moving(number, what, paths, row, pace, _seen_rates(paths, row, priors.log_rate), priors, least)
 
@@ -294,20 +297,24 @@ def _many(machines: list[Moving], copies: int) -> tuple[Paths, np.ndarray[Any, A
     return Paths(**{name: np.concatenate(value) for name, value in fields.items()}), np.array(rows)
 
 
-def _figures_of_many(paths: Paths, rows: Any, constants: Constants, pace: Any) -> np.ndarray[Any, Any]:
+def _figures_of_many(
+    paths: Paths, rows: Any, constants: Constants, usual: Constants, pace: Any
+) -> np.ndarray[Any, Any]:
     """Life used, cautious, middle and hopeful hours of some rows, constants given, shape (rows, 4)."""
     habits, ground = Habits(), int(GroundClass.MIDDLING)
+    paths, lives = cut_at(paths, surely_changed(paths, usual, habits) > 0)
+    rows = lives[rows]
     before = believe(paths, constants, habits)
 
     def of(beliefs: Any, at: Any, split: Split | None = None) -> np.ndarray[Any, Any]:
         against = crossing(beliefs, ground, pace=pace)
-        milder = no_milder(beliefs, against, split)
+        milder = no_milder(beliefs, against, split, usual)
         limit = crossing(milder.beliefs, ground, pace=pace).of(at)
         used = (limit.weight * limit.wear).sum(axis=2).mean(axis=0)
         return np.column_stack((used, milder.hours_and_now(limit, at, outlook_machine.CHANCES)[0]))
 
     found = of(before, rows)
-    apart = believe_split(before, constants, habits, before.grid)
+    apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
     if apart is not None:
         beliefs, split = apart
         newest = dict(zip(split.rows.tolist(), split.newest.tolist(), strict=True))
@@ -339,11 +346,15 @@ def given(first: int, machines: int, sets: int, steps: int) -> list[dict[str, An
 
     def figures(copies: int) -> np.ndarray[Any, Any]:
         kinds = np.concatenate([kind for kind in by_machine for _ in range(copies)])
-        u = constants.log_rate_u
-        each = replace(
-            constants, log_rate=constants.log_rate[:, kinds], log_rate_u=None if u is None else u[kinds]
+        each, usual = (
+            replace(
+                one,
+                log_rate=one.log_rate[:, kinds],
+                log_rate_u=None if one.log_rate_u is None else one.log_rate_u[kinds],
+            )
+            for one in (constants, prior.usual())
         )
-        return _figures_of_many(paths, rows, each, pace[kinds])
+        return _figures_of_many(paths, rows, each, usual, pace[kinds])
 
     pace = np.concatenate([one.pace for one in some])
     paths, rows = _many(some, 1)
@@ -409,7 +420,7 @@ def fleet(number: int) -> list[dict[str, Any]]:
                     "again": part.call.asks
                     and part.job is not None
                     and part.job.value in ("investigate", "measure"),
-                    "what": f"{number} {part.place.label}, {item.measurand.value}",
+                    "what": f"{number} {part.place.key}, {item.measurand.value}",
                     "place": f"{number} {part.place.key}",
                     "chance_odd": getattr(life, "chance_odd", 0.0),
                     "chance_misread": item.chance_misread,

@@ -17,8 +17,9 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from pitchline.judge import judge
-from pitchline.outlook.lives import lives_of
-from pitchline.outlook.machine import machine_outlook
+from pitchline.outlook.lives import Lives, lives_of
+from pitchline.outlook.machine import machine_outlook, milder_doubts
+from pitchline.outlook.milder import MILDER
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import DEFAULT_TOOLS
@@ -102,6 +103,10 @@ def test_hours_left_never_rise(seed, rounds, shares):
         (110463, (0.33, 0.36, 0.504, 0.577)),
         (130452, (0.569, 0.734, 0.9, 1.114)),
         (130559, (0.294, 0.38, 0.451, 0.814)),
+        (131394, (0.38, 0.44, 0.5, 0.56, 0.75)),
+        (2000617, (0.44, 0.5, 0.52, 0.56)),
+        (2000742, (0.669, 0.7, 0.915)),
+        (6001813, (0.44, 0.488, 0.542, 0.6)),
     ],
 )
 def test_machines_whose_hours_rose_before(number, levels):
@@ -110,14 +115,41 @@ def test_machines_whose_hours_rose_before(number, levels):
     The first two are read once, and their most likely pace turned from a later part's to a first part's. Of the third each worse
     reading that fell on a whole millimetre was taken for rounded, and doubted more. Of the fourth a change two readings before
     was likely at one level and sure at the next, because the constants of the machine had moved. The fifth is 5 h old.
-    The sixth wears so unevenly that one time in ten it was never worn out.
+    The sixth wears so unevenly that one time in ten it was never worn out. The seventh read 0.67, then 0.16: surely another part,
+    and laid over both, one wear path made the constants turn from one of two sets to the other. Along the bent wear line of the
+    eighth a worse reading is more in doubt. Of the ninth a change that milder readings make likely was so by the constants of
+    some levels alone. Of the tenth the fit of constants ended where it began, on no bowl.
     """
+    dossier, which = of_the_scan(number)
+    left = [outlook_of(om.moved(dossier, which, level), which).to_limit for level in levels]
+    assert never_rises([(one.cautious, one.middle, one.hopeful) for one in left])
+
+
+def of_the_scan(number):
+    """A machine of bench/odd_parts.py, and the reading that is moved."""
     rng = np.random.default_rng([20261130, number])
     dossier = om.make(rng, ANY, 1 + number % 4).dossier
     read = om.read_last(dossier)
-    which = read[int(rng.integers(len(read)))]
-    left = [outlook_of(om.moved(dossier, which, level), which).to_limit for level in levels]
-    assert never_rises([(one.cautious, one.middle, one.hopeful) for one in left])
+    return dossier, read[int(rng.integers(len(read)))]
+
+
+def test_a_part_surely_changed_wears_at_its_own_pace():
+    """0.673, then 0.155 and 1,694 h later 0.5: by the ruler 1,694 (1 - 0.5) / (0.5 - 0.155) = 2,455 h are left."""
+    dossier, which = of_the_scan(131394)
+    found = outlook_of(om.moved(dossier, which, 0.5), which)
+    assert found.chance_changed > 0.95
+    assert found.chance_misread < 0.05
+    assert found.to_limit.middle == pytest.approx(2455, rel=0.15)
+
+
+def test_doubts_of_milder_readings_along_a_bent_line():
+    """Half the life in the first 7.2 mm and half in the last 4.8: before the bend a millimetre is 4.8 / 7.2 as much of it."""
+    dossier, which = of_the_scan(2000617)
+    lives = lives_of(om.moved(dossier, which, 0.9), dossier.walk_rounds[-1].service_h).lives
+    at = next(n for n, one in enumerate(lives) if (one.place, one.measurand) == (which.place, which.measurand))
+    times = milder_doubts(Lives(lives, ()), np.arange(len(lives)), len(lives))[at]
+    assert times[MILDER < 0.35] == pytest.approx(4.8 / 7.2)
+    assert times[MILDER > 0.65] == pytest.approx(1.0)
 
 
 @settings(max_examples=60 if FUZZ else 3, deadline=None)

@@ -143,5 +143,5 @@ def test_a_change_nobody_wrote_down_is_dated(pooled, sample_fleet):
     sure = newest & (np.nan_to_num(found.chance_changed) > 0.9)
     assert sure.sum() > 20
     assert np.mean(truth["hidden_replacement"][sure] == 1) > 0.9
-    chances, _ = change_chances(believe(paths, plugged_in(learned), Habits(), None, FORECAST))
+    chances = change_chances(believe(paths, plugged_in(learned), Habits(), None, FORECAST))
     assert ((chances >= 0) & (chances <= 1 + 1e-6)).all()

@@ -3,13 +3,13 @@
 See docs/explanation/outlook.md.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.filter import NEW_START, Habits, less_worn
-from pitchline.outlook.grid import Grid
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe
 
@@ -18,7 +18,7 @@ LIKELY = 0.5
 SURE = 0.95
 """Chance by earlier readings alone from which nothing but two lives is thought of."""
 _ASKED = 0.05
-"""Chance from which it is asked whether a change is sure: the answer is the same whatever the newest reading says."""
+"""Chance from which it is asked at all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +37,6 @@ class Split:
         Whether one of its changes is likely and not sure.
     whole : Paths
         Those machines' parts as they were before, k of them.
-    sure : ndarray of bool, shape (k, r)
-        Which changes before each of their readings are sure.
     surely : Split or None
         The same parts told apart at sure changes alone; None where all are sure.
     """
@@ -48,59 +46,77 @@ class Split:
     newest: IntArray
     unsure: BoolArray
     whole: Paths
-    sure: BoolArray
     surely: "Split | None" = None
 
 
-def surely_changed(beliefs: Beliefs, usual: Constants) -> BoolArray:
-    """Whether parts were changed without a record beyond doubt, by constants that no reading has moved.
+def surely_changed(paths: Paths, usual: Constants, habits: Habits) -> FloatArray:
+    """Chance that each part was changed without a record before each of its readings, where that is beyond doubt.
 
-    Those of the machine hear every newest reading a little, and a chance that lies at the border of sure would with them fall on
-    either side of it, from one reading to a worse one.
+    No newest reading is heard, and the constants are those that no reading has moved: by others a chance at the border of sure
+    would fall on either side of it, from one reading to a worse one.
 
     Parameters
     ----------
-    beliefs : Beliefs
-        Of n parts, under constants fitted to them.
+    paths : Paths
+        n parts on one machine or several that share no kind.
     usual : Constants
         One set, as before any reading.
+    habits : Habits
+        How often records leave something out.
 
     Returns
     -------
-    ndarray of bool, shape (n, r)
-        Before each reading but the newest, by those before the newest alone.
+    ndarray, shape (n, r)
+        Chances [1]; 0 where it is not sure, and before the newest.
     """
-    chances = _chances(beliefs.filtered.changed, beliefs.weight)
-    early = _earlier(beliefs.paths)
-    rows = np.flatnonzero((early & (chances > _ASKED)).any(axis=1))
-    sure: BoolArray = np.zeros(chances.shape, np.bool_)
-    if rows.size:
-        told = believe(replace(beliefs.paths, share=None), usual, beliefs.habits, None, beliefs.grid)
-        sure[rows] = early[rows] & (_alone(told, rows) > SURE)
-    return sure
+    early = _earlier(paths)
+    if not (habits.unrecorded and early.any()):
+        return np.zeros(paths.wear.shape)
+    step_h = np.where(early[:, :, None], paths.step_h, 0.0)
+    told = believe(replace(paths, count=early.sum(axis=1), step_h=step_h, share=None), usual, habits)
+    chances = _chances(told.filtered.changed, told.weight)
+    return np.where(early & (chances > SURE), chances, 0.0)
 
 
-def change_chances(beliefs: Beliefs, surely: BoolArray | None = None) -> tuple[FloatArray, BoolArray]:
+def cut_at(paths: Paths, changed: BoolArray) -> tuple[Paths, IntArray]:
+    """The lives before and after each change as parts of their own.
+
+    Parameters
+    ----------
+    paths : Paths
+        n parts.
+    changed : ndarray of bool, shape (n, r)
+        Whether each was changed before each of its readings.
+
+    Returns
+    -------
+    lives : Paths
+        m lives; one after a change was begun at an unknown hour since the reading before it.
+    newest : ndarray, shape (n,)
+        For each part the row of the life that runs on.
+    """
+    if not changed.any():
+        return paths, np.arange(paths.count.size)
+    pieces, newest = _pieces(changed, paths.count)
+    return _cut(paths, pieces, newest, changed), newest
+
+
+def change_chances(beliefs: Beliefs) -> FloatArray:
     """Chance that each part was changed without a record before each of its readings.
 
     Parameters
     ----------
     beliefs : Beliefs
         Of n parts.
-    surely : ndarray of bool, shape (n, r), or None
-        As from surely_changed; None takes the constants of the beliefs for that, too.
 
     Returns
     -------
-    chances : ndarray, shape (n, r)
+    ndarray, shape (n, r)
         Chances [1]; 0 where there is no such reading. A newest reading that shows more wear than expected counts for none of
         the changes before it: by all readings and without it, the lesser chance stands.
-    sure : ndarray of bool, shape (n, r)
-        Whether it is so beyond doubt, by the readings before the newest alone where the change is before one of these.
     """
     changed = beliefs.filtered.changed
     chances = _chances(changed, beliefs.weight)
-    sure = chances > SURE
     earlier = _earlier(beliefs.paths)
     rows = np.flatnonzero((earlier & (chances > LIKELY)).any(axis=1))
     if rows.size:
@@ -108,22 +124,11 @@ def change_chances(beliefs: Beliefs, surely: BoolArray | None = None) -> tuple[F
         heard = less_worn(beliefs.paths.rows(rows))[np.arange(rows.size), last]
         without = _chances(changed[:, :, rows], _weight_hearing(beliefs, rows, heard))
         chances[rows] = np.where(earlier[rows], np.minimum(chances[rows], without), chances[rows])
-        if surely is None:
-            sure[rows] = np.where(earlier[rows], _alone(beliefs, rows) > SURE, sure[rows])
-    if surely is not None:
-        sure = np.where(earlier, surely, sure)
-        chances = np.where(earlier & surely, np.maximum(chances, SURE), chances)
-    return chances, sure
+    return chances
 
 
 def _earlier(paths: Paths) -> BoolArray:
     return np.asarray(np.arange(paths.wear.shape[1]) < (paths.count - 1)[:, None])
-
-
-def _alone(beliefs: Beliefs, rows: IntArray) -> FloatArray:
-    """Chances of some parts by the readings before the newest alone."""
-    weight = _weight_hearing(beliefs, rows, np.zeros(rows.size))
-    return _chances(beliefs.filtered.changed[:, :, rows], weight)
 
 
 def _chances(changed: FloatArray, weight: FloatArray) -> FloatArray:
@@ -141,20 +146,20 @@ def _weight_hearing(beliefs: Beliefs, rows: IntArray, heard: FloatArray) -> Floa
     return np.asarray(weight / weight.sum(axis=2, keepdims=True))
 
 
-def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Split | None:
+def split_at_changes(paths: Paths, chances: FloatArray) -> Split | None:
     """The lives before and after each likely change as parts of their own.
 
     Parameters
     ----------
     paths : Paths
-        n parts.
-    chances, sure : ndarray, shape (n, r)
+        n parts, earlier changes that are sure cut already.
+    chances : ndarray, shape (n, r)
         As from change_chances [1].
 
     Returns
     -------
     Split or None
-        None where no change is likely. The life after a change was begun at an unknown hour since the reading before it.
+        None where no change is likely.
 
     References
     ----------
@@ -165,18 +170,16 @@ def split_at_changes(paths: Paths, chances: FloatArray, sure: BoolArray) -> Spli
         return None
     group = paths.group
     rows = np.flatnonzero(np.isin(group, group[likely.any(axis=1)]))
-    unsure: BoolArray = np.any((likely & ~sure)[rows], axis=1)
-    sure = (likely & sure)[rows]
-    surely = _split(paths, rows, sure, sure, np.zeros_like(unsure), None) if unsure.any() else None
-    return _split(paths, rows, likely[rows], sure, unsure, surely)
+    sure = ((chances > SURE) & ~_earlier(paths))[rows]
+    unsure: BoolArray = np.any(likely[rows] & ~sure, axis=1)
+    surely = _split(paths, rows, sure, np.zeros_like(unsure), None) if unsure.any() else None
+    return _split(paths, rows, likely[rows], unsure, surely)
 
 
-def _split(
-    paths: Paths, rows: IntArray, begins: BoolArray, sure: BoolArray, unsure: BoolArray, surely: Split | None
-) -> Split:
-    pieces, newest = _pieces(begins, paths.count[rows])
+def _split(paths: Paths, rows: IntArray, begins: BoolArray, unsure: BoolArray, surely: Split | None) -> Split:
     whole = paths.rows(rows)
-    return Split(_cut(whole, pieces, newest, begins), rows, newest, unsure, whole, sure, surely)
+    lives, newest = cut_at(whole, begins)
+    return Split(lives, rows, newest, unsure, whole, surely)
 
 
 def _pieces(likely: BoolArray, count: IntArray) -> tuple[IntArray, IntArray]:
@@ -218,12 +221,7 @@ def _cut(paths: Paths, pieces: IntArray, newest: IntArray, likely: BoolArray) ->
 
 
 def believe_split(
-    before: Beliefs,
-    constants: Constants,
-    habits: Habits,
-    grid: Grid,
-    others: FloatArray | None = None,
-    surely: BoolArray | None = None,
+    before: Beliefs, others: FloatArray | None = None, ask: Callable[[], Beliefs] | None = None
 ) -> tuple[Beliefs, Split] | None:
     """Beliefs of the machines with parts changed without a record, likely changes taken for facts.
 
@@ -231,26 +229,22 @@ def believe_split(
     ----------
     before : Beliefs
         As believed before.
-    constants : Constants
-        b sets.
-    habits : Habits
-        How often records leave something out.
-    grid : Grid
-        Offsets to compute on.
     others : ndarray, shape (b, m, j), or None
         As in believe [1].
-    surely : ndarray of bool, shape (n, r), or None
-        As in change_chances.
+    ask : callable or None
+        Beliefs of the same parts by constants that no reading has moved: whether a change is likely is asked of these, because
+        the constants of a machine hear a newest reading a little. None asks those before.
 
     Returns
     -------
     tuple of Beliefs and Split, or None
         None where no change is likely.
     """
-    if not habits.unrecorded:
+    if not (_chances(before.filtered.changed, before.weight) > _ASKED).any():
         return None
-    split = split_at_changes(before.paths, *change_chances(before.in_full() if others is None else before, surely))
+    asked = before if ask is None else ask()
+    split = split_at_changes(before.paths, change_chances(asked.in_full() if others is None else asked))
     if split is None:
         return None
     others = None if others is None else others[:, np.unique(before.paths.group[split.rows])]
-    return believe(split.paths, constants, habits, None, grid, others), split
+    return believe(split.paths, before.constants, before.habits, None, before.grid, others), split

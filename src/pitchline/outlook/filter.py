@@ -43,6 +43,11 @@ AT_ONCE = 32_768
 _PACE_U = 0.25
 """How far the pace of a span strays from that of the hours before it, as a share of it: an assumption."""
 
+# What is worked on lives for moments in arrays of some 100 kB, and the GNU allocator hands such memory back to the system each
+# time and fetches it anew page by page: a third of all time. Once a larger block was freed it keeps as much as twice that for
+# the next arrays (mallopt(3), M_MMAP_THRESHOLD; other allocators do not mind). This one is never written to.
+np.empty(16 * 2**20, np.uint8)
+
 
 @dataclass(frozen=True, slots=True)
 class Habits:

@@ -28,6 +28,8 @@ _MOST_TURNS, _LONGEST, _ROUNDING = 30, 2.0, 1e-3
 """Turns of the fit, the longest step of one in prior standard deviations, and how far it may go up."""
 _CLOSE = 0.4
 """How far off the mode a last step may begin, in posterior standard deviations: it ends within a tenth of that (measured)."""
+_CLOSE_ANYWAY = 0.05
+"""The same where the curvature is less than it can be at a mode."""
 _FARTHEST = 8.0
 """Prior standard deviations that constants are held within, so that the first long step of a line search stays a number."""
 
@@ -186,7 +188,7 @@ def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int | Seque
         return Fit(scale, mode, _curved(mode, paths, scale, habits)[2])
     at, step, least = np.zeros(scale.mean.size), np.zeros(scale.mean.size), np.inf
     for _ in range(_MOST_TURNS):
-        value, gradient, root = _curved(at + step, paths, scale, habits)
+        value, gradient, root, sound = _curved(at + step, paths, scale, habits)
         if not value <= least + _ROUNDING:
             step = step / 2
             continue
@@ -194,7 +196,8 @@ def fit(paths: Paths, priors: Priors, habits: Habits, future_ground: int | Seque
         at, least, off = at + step, value, root.T @ gradient
         step = -root @ off
         step *= min(1.0, _LONGEST / float(np.abs(step).max()))
-        if float(np.linalg.norm(off)) < _CLOSE:
+        # Where the curvature is no bowl's, how far off the mode is cannot be told: the fit goes on until it hardly moves.
+        if float(np.linalg.norm(off)) < (_CLOSE if sound else _CLOSE_ANYWAY):
             break
     return Fit(scale, at + step, root)
 
@@ -211,8 +214,10 @@ def _by_many_steps(paths: Paths, scale: Scale, habits: Habits) -> FloatArray:
     return np.asarray(found.x, float)
 
 
-def _curved(at: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> tuple[float, FloatArray, FloatArray]:
-    """Minus log posterior at standardised constants, its gradient, and a root of the inverse of its curvature.
+def _curved(
+    at: FloatArray, paths: Paths, scale: Scale, habits: Habits
+) -> tuple[float, FloatArray, FloatArray, bool]:
+    """Minus log posterior at standardised constants, its gradient, a root of the inverse of its curvature, and if that is sound.
 
     The curvature is told by the gradients there and a step off it.
     """
@@ -225,7 +230,8 @@ def _curved(at: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> tuple
     curvature, axes = np.linalg.eigh((hessian + hessian.T) / 2)
     # Where the readings say nothing the prior's own curvature is 1; less than a quarter of it is noise of the differences.
     root = (axes / np.sqrt(np.maximum(curvature, _LEAST_CURVATURE))) @ axes.T
-    return 0.5 * float(at @ at) - float(beliefs.log_marginal[0]), gradient[0], root
+    value, sound = 0.5 * float(at @ at) - float(beliefs.log_marginal[0]), bool(curvature[0] > _LEAST_CURVATURE)
+    return value, gradient[0], root, sound
 
 
 def _filtered_about(

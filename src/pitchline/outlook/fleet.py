@@ -170,7 +170,7 @@ def _block(
         constants, grid = constants_for(few, learned.priors, Habits(), int(GroundClass.MIDDLING), seed), None
     before = believe(few, constants, Habits(), None, grid)
     columns = np.full((5 + len(LEVELS), few.kind.size), np.nan)
-    told_apart = believe_split(before, constants, Habits(), before.grid)
+    told_apart = believe_split(before)
     if told_apart is not None:
         after, split = told_apart
         to_come = np.zeros(after.paths.kind.size, np.int64)

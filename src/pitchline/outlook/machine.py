@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.outlook.changes import believe_split, surely_changed
+from pitchline.outlook.changes import believe_split, cut_at, surely_changed
 from pitchline.outlook.crossing import Crossing, crossing, first_of
 from pitchline.outlook.filter import Habits
 from pitchline.outlook.fit import constants_for
@@ -17,7 +17,7 @@ from pitchline.outlook.kinds import ground_pace
 from pitchline.outlook.late import Late, bent, slope, straight, straightened
 from pitchline.outlook.learned import Learned, kind_word, late_for, priors_for
 from pitchline.outlook.lives import TURNED_START, Life, Lives
-from pitchline.outlook.milder import no_milder
+from pitchline.outlook.milder import MILDER, no_milder
 from pitchline.outlook.paths import FloatArray, IntArray, Paths, stack
 from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.trade.dossier import Limit, LineShape
@@ -25,6 +25,7 @@ from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.measurands import Measurand
 
 CHANCES = np.array([0.1, 0.5, 0.9])
+_LEAST_DOUBT = 1e-3
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,24 +175,29 @@ def machine_outlook(
     """
     late = _late(lives, learned)
     pace = ground_pace(lives.kinds) if learned is None else None
-    paths = _paced(straightened(stack([life.path for life in lives.lives]), late), pace)
+    whole = _paced(straightened(stack([life.path for life in lives.lives]), late), pace)
     habits = habits or Habits()
     priors, _ = priors_for(lives.kinds, learned)
     to_come, worked = _to_come(future_ground)
+    # A change that is sure is taken for a fact before anything is fitted: two parts taken for one are either uneven or odd, and
+    # from one reading to a worse one the fit would turn from the one to the other.
+    usual = priors.usual()
+    sure = surely_changed(whole, usual, habits)
+    paths, newest = cut_at(whole, sure > 0)
     constants = constants_for(paths, priors, habits, worked, seed)
     before = believe(paths, constants, habits)
-    surely = surely_changed(before, priors.usual())
-    told_apart = believe_split(before, constants, habits, before.grid, surely=surely)
-    beliefs, row_of = (before, np.arange(len(lives.lives)))
+    told_apart = believe_split(before, ask=lambda: believe(paths, usual, habits, None, before.grid))
+    beliefs, row_of = before, newest
     if told_apart is not None:
-        beliefs, row_of = told_apart[0], told_apart[1].newest
+        beliefs, row_of = told_apart[0], told_apart[1].newest[newest]
     level = np.ones(beliefs.paths.kind.size)
     turning = [number for number, life in enumerate(lives.lives) if is_turned_next(life)]
     turn_at = np.array([lives.lives[number].line.limit.turn_at for number in turning])
-    level[row_of[turning]] = straight(turn_at, late.begins, late.times[paths.kind[turning]])
+    level[row_of[turning]] = straight(turn_at, late.begins, late.times[whole.kind[turning]])
     level_u = _level_doubts(lives, row_of, level.size)
     against = crossing(beliefs, to_come, pace=pace, level_u=level_u)
-    milder = no_milder(beliefs, against, None if told_apart is None else told_apart[1])
+    split = None if told_apart is None else told_apart[1]
+    milder = no_milder(beliefs, against, split, usual, milder_doubts(lives, newest, paths.kind.size))
     beliefs = milder.beliefs
     limits = crossing(beliefs, to_come, pace=pace, level_u=level_u)
     dues = crossing(beliefs, to_come, level, pace, level_u)
@@ -207,7 +213,7 @@ def machine_outlook(
             zip(turning, _hours_left(*milder.hours_and_now(dues.of(turns), turns, CHANCES)), strict=True)
         )
     full = before.in_full()
-    suspected, odd = _suspected(full), full.chance_odd()
+    suspected, odd = _suspected(full, newest, sure), full.chance_odd()[newest]
     other_face = {number: _other_face(lives, number, row_of, beliefs, limits, late) for number in turning}
     parts = tuple(
         LifeOutlook(
@@ -220,7 +226,7 @@ def machine_outlook(
             float(suspected[0, number]),
             float(suspected[1, number]),
             float(odd[number]),
-            float(late.times[paths.kind[number]]),
+            float(late.times[whole.kind[number]]),
         )
         for number in fitted
     )
@@ -276,11 +282,41 @@ def _used(limits: Crossing, row: int, beliefs: Beliefs, late: Late, of_limit: fl
     return used, float(np.hypot(spread, of_limit * used))
 
 
-def _suspected(before: Beliefs) -> FloatArray:
+def milder_doubts(lives: Lives, rows: IntArray, count: int) -> FloatArray | None:
+    """Times its doubt that each part's newest reading would have, had it shown less wear: along a bent wear line doubts differ.
+
+    Parameters
+    ----------
+    lives : Lives
+        n of them.
+    rows : ndarray of int, shape (n,)
+        Their rows among the wear paths.
+    count : int
+        Number of these.
+
+    Returns
+    -------
+    ndarray, shape (count, s), or None
+        At each of MILDER [1], at most 1; None where every line is straight.
+    """
+    times = np.ones((count, MILDER.size))
+    for row, life in zip(rows.tolist(), lives.lives, strict=True):
+        if life.traces and not _is_straight(life.line.limit):
+            newest = life.traces[-1]
+            below = newest.life_used > MILDER
+            sizes_m = np.r_[life.line.size_m(MILDER[below]), newest.reading.value_m]
+            doubts = life.line.life_doubt(sizes_m, np.full(sizes_m.size, newest.doubt.u_m))
+            times[row, below] = np.clip(doubts[:-1] / max(doubts[-1], _LEAST_DOUBT), _LEAST_DOUBT, 1.0)
+    return times if (times < 1.0).any() else None
+
+
+def _suspected(before: Beliefs, newest: IntArray, sure: FloatArray) -> FloatArray:
     """Chances that each part was changed without a record and that a reading of it is far off, shape (2, n)."""
     logs = (before.filtered.log_kept, before.filtered.log_sound)
-    never = [(before.weight * np.exp(log)).sum(axis=2).mean(axis=0) for log in logs]
-    return np.asarray(np.clip(1 - np.array(never), 0.0, 1.0))
+    each = np.array([(before.weight * np.exp(log)).sum(axis=2).mean(axis=0) for log in logs])
+    never = np.multiply.reduceat(each, np.r_[0, newest[:-1] + 1], axis=1)
+    never[0] *= (1 - sure).prod(axis=1)
+    return np.asarray(np.clip(1 - never, 0.0, 1.0))
 
 
 def is_turned_next(life: Life) -> bool:

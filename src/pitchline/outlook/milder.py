@@ -10,22 +10,25 @@ no longer than it would as one part.
 See docs/explanation/outlook.md.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from pitchline.outlook.changes import Split, believe_split
+from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import Crossing
 from pitchline.outlook.filter import less_worn
-from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
+from pitchline.outlook.paths import FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe, shared
 
 DOUBTFUL = 0.05
 """Chance that a reading before is far off or a part was changed without a record, from which milder values are tried."""
 FAR_ABOVE = 2.0
 """Standard uncertainties of the newest reading above the wear believed at it, from which they are tried too."""
-_STEP, _MOST = 0.05, 1.5
-"""Steps of the milder values, and the worst of them [1]: a step is about the doubt of a reading."""
+_STEP = 0.05
+MILDER = _STEP * np.arange(31)
+"""Milder values [1]: a step is about the doubt of a reading."""
 _CHANCES = np.array([0.1, 0.5])
 
 
@@ -77,7 +80,13 @@ class NoMilder:
         return hours, now
 
 
-def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) -> NoMilder:
+def no_milder(
+    beliefs: Beliefs,
+    limits: Crossing,
+    split: Split | None = None,
+    usual: Constants | None = None,
+    times_doubt: FloatArray | None = None,
+) -> NoMilder:
     """The same beliefs, but that no part lasts longer than milder values of its newest reading would have it last.
 
     Parameters
@@ -88,6 +97,11 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         The same parts against their wear limits.
     split : Split or None
         How they were told apart; None where they were not.
+    usual : Constants or None
+        One set, as before any reading, by which it is asked whether a change is likely; None asks those of the beliefs.
+    times_doubt : ndarray, shape (n, s), or None
+        Times its doubt that each part's newest reading would have at each of MILDER [1], parts as before they were told apart;
+        None where it is the same.
 
     Returns
     -------
@@ -97,14 +111,16 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
         of 0.05 of life used from the reading before on, leaves the fewest hours; the mean of their wear stays at least what
         it was. So have parts told apart, which are also looked at without the changes that are likely and not sure.
     """
-    rows = first = at = _doubtful(beliefs)
-    paths, itself, surely = beliefs.paths, np.zeros(rows.size, np.bool_), None
+    least_times = np.ones(beliefs.paths.kind.size)
+    if times_doubt is not None:
+        least_times[slice(None) if split is None else split.newest] = times_doubt.min(axis=1)
+    rows = first = at = _doubtful(beliefs, least_times)
+    paths, itself = beliefs.paths, np.zeros(rows.size, np.bool_)
     if split is not None:
         begins = np.r_[0, split.newest[:-1] + 1]
         apart = (split.newest > begins) | split.unsure
         at = np.flatnonzero(np.isin(split.newest, rows) | apart)
         rows, first, paths, itself = split.newest[at], begins[at], split.whole, apart[at]
-        surely = split.sure
     values = [_values(paths, part, too) for part, too in zip(at.tolist(), itself.tolist(), strict=True)]
     of = np.repeat(np.arange(rows.size), [each.size for each in values])
     if not of.size:
@@ -112,12 +128,19 @@ def no_milder(beliefs: Beliefs, limits: Crossing, split: Split | None = None) ->
     # Each value as a part of its own, on a machine of its own: all are filtered in one go, and what the other parts say of
     # what it shares is taken from the beliefs as they are (the part's own factors divided out).
     copies = paths.rows(at[of])
-    copies = replace(copies, machine=np.arange(of.size), wear=copies.wear.copy())
-    copies.wear[np.arange(of.size), copies.count - 1] = np.concatenate(values)
-    say = shared(beliefs.paths, np.log(beliefs.given_common))
-    own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
-    others = beliefs.common[:, beliefs.common_of[rows]] / np.exp(own_say)
-    told, copy = _stories(copies, beliefs, others[:, of], None if surely is None else surely[at[of]])
+    copies = replace(copies, machine=np.arange(of.size), wear=copies.wear.copy(), wear_u=copies.wear_u.copy())
+    newest, shown = (np.arange(of.size), copies.count - 1), np.concatenate(values)
+    if times_doubt is not None:
+        of_all = at if split is None else split.rows[at]
+        step = np.clip(np.rint(shown / _STEP), 0, MILDER.size - 1).astype(np.int64)
+        copies.wear_u[newest] *= np.where(shown < copies.wear[newest], times_doubt[of_all[of], step], 1.0)
+    copies.wear[newest] = shown
+
+    def ask() -> Beliefs:
+        by = believe(beliefs.paths, usual or beliefs.constants, beliefs.habits, None, beliefs.grid)
+        return _by(by, copies, _others(by, rows, first)[:, of])
+
+    told, copy = _stories(copies, beliefs, _others(beliefs, rows, first)[:, of], ask)
     weight, scaled, given, wear, var = told
     of = of[copy]
     # The pace of the milder story, the wear of the reading: by the milder wear as well it would buy hours.
@@ -155,7 +178,14 @@ def _beside(one: Crossing, other: Crossing) -> Crossing:
     return replace(one, **by_row, level=np.r_[one.level, other.level], level_u=doubts)
 
 
-def _doubtful(beliefs: Beliefs) -> IntArray:
+def _others(beliefs: Beliefs, rows: IntArray, first: IntArray) -> FloatArray:
+    """What all but some parts say of what these share: their own factors, from their first lives on, divided out."""
+    say = shared(beliefs.paths, np.log(beliefs.given_common))
+    own_say = np.stack([say[:, low : row + 1].sum(axis=1) for low, row in zip(first, rows, strict=True)], axis=1)
+    return np.asarray(beliefs.common[:, beliefs.common_of[rows]] / np.exp(own_say))
+
+
+def _doubtful(beliefs: Beliefs, least_times: FloatArray) -> IntArray:
     paths, filtered = beliefs.paths, beliefs.filtered
     # A first reading has something to be worse than where it is known when the part was fitted, and in what state.
     begun = paths.start_known & (paths.count == 1)
@@ -166,7 +196,7 @@ def _doubtful(beliefs: Beliefs) -> IntArray:
     less = less_worn(paths)[at, last]
     since = np.exp(beliefs.rate_log) * (np.exp(beliefs.constants.ground) @ paths.tail_h.T)[:, :, None]
     then = (beliefs.weight * (filtered.wear - since)).sum(axis=2).mean(axis=0)
-    unbelieved = paths.wear[at, last] - then > FAR_ABOVE * paths.wear_u[at, last]
+    unbelieved = paths.wear[at, last] - then > FAR_ABOVE * least_times * paths.wear_u[at, last]
     unaged = ~paths.start_known & (less == 0.0)
     again = (paths.count > 1) & (less < 1.0) & ((plain < 1.0 - DOUBTFUL) | unbelieved | unaged)
     return np.flatnonzero(again | (begun & unbelieved))
@@ -176,25 +206,28 @@ def _values(paths: Paths, part: int, itself: bool) -> FloatArray:
     """Milder values of a part's newest reading, from the one before or its start on; and that reading too where that is asked."""
     last = int(paths.count[part]) - 1
     before, newest = paths.wear[part, max(last - 1, 0)] if last else 0.0, paths.wear[part, last]
-    milder = np.arange(np.ceil(max(before, 0.0) / _STEP) * _STEP, min(newest, _MOST), _STEP)
-    return np.r_[milder, newest] if itself else milder
+    milder = MILDER[(before <= MILDER) & (newest > MILDER)]
+    return np.append(milder, newest) if itself else milder
+
+
+def _by(beliefs: Beliefs, paths: Paths, others: FloatArray) -> Beliefs:
+    return believe(paths, beliefs.constants, beliefs.habits, None, beliefs.grid, others)
 
 
 def _stories(
-    copies: Paths, beliefs: Beliefs, others: FloatArray, surely: BoolArray | None
+    copies: Paths, beliefs: Beliefs, others: FloatArray, ask: Callable[[], Beliefs]
 ) -> tuple[tuple[FloatArray, ...], IntArray]:
     """What is told of each copy, and which it is: one part, parts told apart, or both where a change is likely and not sure."""
-    constants, habits, grid = beliefs.constants, beliefs.habits, beliefs.grid
-    whole = believe(copies, constants, habits, None, grid, others)
+    whole = _by(beliefs, copies, others)
     every = np.arange(copies.kind.size)
     stories = [(whole, every, every)]
-    apart = believe_split(whole, constants, habits, grid, others, surely)
+    apart = believe_split(whole, others, ask)
     if apart is not None:
         lives, split = apart
         alike = np.setdiff1d(every, split.rows)
         stories = [(whole, alike, alike), (lives, split.newest, split.rows)]
         if split.surely is not None:
-            where_sure = believe(split.surely.paths, constants, habits, None, grid, others[:, split.rows])
+            where_sure = _by(beliefs, split.surely.paths, others[:, split.rows])
             stories.append((where_sure, split.surely.newest[split.unsure], split.rows[split.unsure]))
     told = zip(*([value[:, at] for value in _told(story)] for story, at, _ in stories), strict=True)
     return tuple(np.concatenate(each, axis=1) for each in told), np.concatenate([copy for _, _, copy in stories])

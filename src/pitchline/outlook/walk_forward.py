@@ -223,7 +223,7 @@ class _Constants:
             if not wanted.size:
                 continue
             before = believe(known.rows(at), self.constants, Habits(), None, grid)
-            told_apart = believe_split(before, self.constants, Habits(), before.grid)
+            told_apart = believe_split(before)
             if told_apart is not None:
                 after, split = told_apart
                 mine = np.isin(split.rows, wanted)

@@ -8,11 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from pitchline.outlook.changes import LIKELY, believe_split, change_chances, surely_changed
+from pitchline.outlook.changes import LIKELY, SURE, believe_split, change_chances, cut_at, surely_changed
 from pitchline.outlook.constants import Constants
 from pitchline.outlook.crossing import crossing
 from pitchline.outlook.filter import Habits
-from pitchline.outlook.grid import FINE
 from pitchline.outlook.milder import no_milder
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.quadrature import believe
@@ -36,13 +35,14 @@ def constants(rate, machine_spread, part_spread, span_spread):
     return Constants(np.log([[rate]]), ground, *spreads)
 
 
-def hours(paths, given, mended=True):
+def hours(paths, given, mended=True, cut=True):
     """Cautious, middle and hopeful hours to the limit."""
-    beliefs, split, row = believe(paths, given, Habits()), None, 0
-    told_apart = believe_split(beliefs, given, Habits(), FINE)
+    paths, newest = cut_at(paths, cut & (surely_changed(paths, given, Habits()) > 0))
+    beliefs, split, row = believe(paths, given, Habits()), None, int(newest[0])
+    told_apart = believe_split(beliefs)
     if told_apart is not None:
         beliefs, split = told_apart
-        row = int(split.newest[0])
+        row = int(split.newest[row])
     limits = crossing(beliefs, MEDIUM)
     milder = no_milder(beliefs, limits, split)
     if mended:
@@ -97,7 +97,7 @@ def test_a_bad_newest_reading_makes_no_earlier_change_likely():
     beliefs = believe(read(1.1), given, Habits())
     changed = (beliefs.filtered.changed * beliefs.weight).sum(axis=3).mean(axis=1).T
     assert changed[0, 1] > LIKELY, "or nothing is tested here"
-    assert change_chances(beliefs)[0][0].max() <= LIKELY
+    assert change_chances(beliefs)[0].max() <= LIKELY
     assert not rises([hours(read(level), given) for level in LEVELS])
 
 
@@ -106,7 +106,7 @@ def test_a_change_that_earlier_readings_show_is_still_told():
     given = constants(2e-4, 0.3, 0.25, 0.05)
     for newest in (0.2, 0.5, 1.2):
         paths = stack([part((3500, 4000, 4500), (0.7, 0.1, newest), (0.03,) * 3)])
-        assert change_chances(believe(paths, given, Habits()))[0][0, 1] > LIKELY
+        assert change_chances(believe(paths, given, Habits()))[0, 1] > LIKELY
 
 
 def doubtful_bush(newest):
@@ -117,49 +117,53 @@ def doubtful_bush(newest):
 def test_a_change_that_is_likely_and_not_sure_buys_no_hours():
     """Machine 317335 of bench/odd_parts.py: from 0.26 on the last two readings were a younger part that wears slowly."""
     given = constants(0.4e-4, 0.3, 0.25, 0.1)
-    found = believe(doubtful_bush(0.4), given, Habits())
-    chances, sure = change_chances(found)
-    assert chances[0, 2] > LIKELY, "or nothing is tested here"
-    assert not sure.any()
+    assert change_chances(believe(doubtful_bush(0.4), given, Habits()))[0, 2] > LIKELY, "or nothing is tested here"
+    assert not surely_changed(doubtful_bush(0.4), given, Habits()).any()
     alone, both = hours(doubtful_bush(0.4), given, mended=False), hours(doubtful_bush(0.4), given)
     assert (both <= alone + 1e-6).all()
     assert (both < 0.9 * alone).any()
     assert not rises([hours(doubtful_bush(level), given) for level in LEVELS])
 
 
-def test_a_newest_reading_that_makes_a_change_before_it_unlikely_buys_no_hours():
+def test_a_sure_change_is_cut_before_anything_else_is_asked():
     """Machine 522007: a young part worn 0.65 in 1,172 h or less; from 0.7 on the older part of 0.3 and 0.4 again."""
 
     def read(newest):
         return stack([part((1524, 3063, 3453, 4625), (1.84, 0.3, 0.4, newest), (0.083, 0.128, 0.061, 0.065))])
 
     given = constants(1.4e-4, 0.3, 0.25, 0.05)
-    likely = [change_chances(believe(read(level), given, Habits()))[0][0, 3] > LIKELY for level in (0.6, 0.8)]
+    likely = [change_chances(believe(read(level), given, Habits()))[0, 3] > LIKELY for level in (0.6, 0.8)]
     assert likely == [True, False], "or nothing is tested here"
-    assert rises([hours(read(level), given, mended=False) for level in LEVELS])
-    assert not rises([hours(read(level), given) for level in LEVELS])
+    assert rises([hours(read(level), given, mended=False, cut=False) for level in LEVELS])
+    assert not rises([hours(read(level), given, cut=False) for level in LEVELS])
+    assert not rises([hours(read(level), given, mended=False) for level in LEVELS])
 
 
-def test_whether_an_earlier_change_is_sure_does_not_hang_on_the_constants_of_the_day():
-    """Machine 110463: 0.58, then 0.16 and 0.23: by uneven wear that is not quite surely a change, by even wear it is."""
+def test_whether_an_earlier_change_is_sure_hangs_on_no_newest_reading():
+    """Machine 110463: 0.58, then 0.16 and 0.23; a fellow's newest reading is no matter either."""
     usual = constants(1e-4, 0.3, 0.25, 0.05)
-    paths = stack([part((1135, 2042, 3185, 3617), (0.583, 0.158, 0.233, 0.4), (0.0428,) * 4)])
-    by_own, by_usual = [], []
-    for noise in (0.03, 0.012, 0.005):
-        found = believe(paths, replace(constants(1e-4, 0.38, 0.31, 0.10), noise=np.array([noise])), Habits())
-        by_own.append(bool(change_chances(found)[1][0, 1]))
-        by_usual.append(change_chances(found, surely_changed(found, usual))[1][0].tolist())
-    assert by_own[0] != by_own[-1], "or nothing is tested here"
-    assert by_usual == [[False, True, False, False]] * 3
+    fellow = [part((1135, 3617), (0.2, newest), (0.0428,) * 2) for newest in (0.3, 1.3)]
+    found = [
+        surely_changed(
+            stack([part((1135, 2042, 3185, 3617), (0.583, 0.158, 0.233, newest), (0.0428,) * 4), other]),
+            usual,
+            Habits(),
+        )
+        for newest in (0.3, 0.7, 1.3)
+        for other in fellow
+    ]
+    assert (found[0][0] > SURE).tolist() == [False, True, False, False]
+    assert not found[0][1].any()
+    assert all((one == found[0]).all() for one in found)
 
 
 def test_a_change_before_the_only_reading_that_is_likely_and_not_sure_buys_no_hours():
     """0.2 read at 4,000 h since fitting where 0.8 was expected: changed, or a slow one; of both the fewer hours are told."""
     one = replace(part((4000,), (0.2,), (0.03,)), start_known=True)
     given = constants(2e-4, 0.1, 0.1, 0.05)
-    chances, sure = change_chances(believe(stack([one]), given, Habits()))
-    assert chances[0, 0] > LIKELY, "or nothing is tested here"
-    assert not sure.any()
+    assert LIKELY < change_chances(believe(stack([one]), given, Habits()))[0, 0] <= SURE, (
+        "or nothing is tested here"
+    )
     alone, both = hours(stack([one]), given, mended=False), hours(stack([one]), given)
     as_one = crossing(believe(stack([one]), given, Habits()), MEDIUM).hours(CHANCES)[0]
     assert (alone > as_one + 100.0).any(), "or nothing is tested here"
@@ -167,10 +171,12 @@ def test_a_change_before_the_only_reading_that_is_likely_and_not_sure_buys_no_ho
 
 
 def test_a_change_that_is_sure_is_not_doubted_for_another_that_is_not():
-    """1.84, then 0.3 and 0.4: changed surely; whether again before the newest 0.3 is another matter."""
+    """1.84, then 0.3 and 0.4: changed surely; whether again before the newest 0.2 is another matter."""
     given = constants(1e-4, 0.3, 0.25, 0.1)
-    paths = stack([part((1524, 3063, 3453, 4625), (1.84, 0.3, 0.4, 0.3), (0.083, 0.128, 0.061, 0.065))])
-    _, split = believe_split(believe(paths, given, Habits()), given, Habits(), FINE)
-    assert split.unsure.tolist() == [True]
+    whole = stack([part((1524, 3063, 3453, 4625), (1.84, 0.3, 0.4, 0.2), (0.083, 0.128, 0.061, 0.065))])
+    paths, _ = cut_at(whole, surely_changed(whole, given, Habits()) > 0)
+    assert paths.count.tolist() == [1, 3]
+    _, split = believe_split(believe(paths, given, Habits()))
+    assert split.unsure.tolist() == [False, True]
     assert split.paths.count.tolist() == [1, 2, 1]
     assert split.surely.paths.count.tolist() == [1, 3]
