@@ -140,7 +140,7 @@ def figure_in(text: str, unit: str) -> tuple[str, float]:
     if found is None:
         return text, 1.0
     said = found["unit"].lower()
-    said = _OTHER_SPELLINGS.get(said) or _UNIT_SPELLINGS.get(said, said)
+    said = _OTHER_SPELLINGS.get(said) or UNIT_SPELLINGS.get(said, said)
     for factors in _KINDS_OF_UNIT:
         known = {name.lower(): factor for name, factor in factors.items()}
         if unit in factors and said in known:
