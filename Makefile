@@ -21,7 +21,7 @@ SERVER_OF_A_RUN := -c fsync=off -c synchronous_commit=off -c full_page_writes=of
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
 
-.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench wheel trial clean
+.PHONY: run demo test check types style templates unit fuzz pictures lock bench wheel trial clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -29,16 +29,14 @@ run: .venv/run.done            ## open the demo yard in a browser; prints the ad
 demo: .venv/run.done           ## the same yard as files: judge one machine from its sheet, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
 
-# Types are checked by one process alone, which would leave a core idle: the tests begin beside it.
-test: style                    ## everything CI runs
-	@$(MAKE) --no-print-directory types & types=$$!; $(MAKE) --no-print-directory unit && wait $$types || { \
-		echo "Something failed: a test, or the types, told beside the first tests."; exit 1; }
+test: .venv/test.done          ## everything CI runs
+	@$(RUN_TESTS) style types $(TESTS)
 
-# Two at a time, each printed whole once it is done where this make can do so.
-BESIDE = $(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O)
+# Some at a time, each printed whole once it is done where this make can do so; what fails stops no other.
+BESIDE = $(MAKE) --no-print-directory -k $(if $(filter output-sync,$(.FEATURES)),-O)
 
 check: .venv/test.done         ## style, types, imports, templates
-	@$(BESIDE) types style
+	@$(BESIDE) -j 2 types style
 
 types: .venv/test.done
 	$(BIN)/mypy
@@ -55,23 +53,49 @@ templates: .venv/test.done     ## indent the templates anew; breaking long lines
 # What was compiled is kept: a test run starts some sixty processes, and each would compile all it imports anew.
 unexport PYTHONDONTWRITEBYTECODE
 
-# One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
-unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
-unit: .venv/test.done          ## all tests, warnings are errors
-	@PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
-	trap 'exit 130' INT TERM && $(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser && \
-	$(BESIDE) in-browser on-postgresql
+# The tests, each part by a process of its own that reads the files of its part alone. A browser waits as long as it works, so more run
+# at once than there are cores; what takes longest begins first. Whatever no other part names is in the last.
+TESTS := browser-first browser-second desk-itself property postgresql-apps judged learned postgresql-itself desk-apps drawn desk-api rest
+BROWSER_FIRST := $(addprefix tests/browser/test_,round.py scripts.py planning.py saving.py marks.py empty_yard.py picture_text.py phones.py)
+NAMED := tests/property tests/reference $(addprefix tests/unit/,judge demo exchange papers picture fleet bench_tools outlook)
+DESK_ITSELF := $(wildcard tests/desk/test_*.py)
+DESK_APPS := $(filter-out tests/desk/ tests/desk/api/,$(sort $(dir $(wildcard tests/desk/*/test_*.py))))
+browser-first: PART = $(BROWSER_FIRST)
+browser-second: PART = tests/browser $(addprefix --ignore ,$(BROWSER_FIRST))
+property: PART = tests/property tests/reference
+judged: PART = $(filter %/judge %/demo %/exchange,$(NAMED))
+drawn: PART = $(filter %/papers %/picture,$(NAMED))
+learned: PART = $(filter %/fleet %/bench_tools %/outlook,$(NAMED))
+rest: PART = $(addprefix --ignore ,tests/browser tests/desk $(NAMED))
+desk-itself: PART = $(DESK_ITSELF)
+postgresql-itself: PART = $(filter-out $(SQLITE_IS_ENOUGH),$(DESK_ITSELF))  # what is named is not ignored
+desk-apps: PART = $(DESK_APPS)
+desk-api: PART = tests/desk/api
+postgresql-apps: PART = $(DESK_APPS) tests/desk/api
 
-# A browser waits as long as it works: what asks PostgreSQL has the cores meanwhile.
-in-browser: .venv/test.done
-	@$(BIN)/python -m pytest -n 2 --dist loadfile -o cache_dir=.pytest_cache/browser tests/browser || { \
+# One thread for each matrix: threads that wait for each other cost half the time.
+$(TESTS) unit fuzz: export OPENBLAS_NUM_THREADS := 1
+PYTEST = $(BIN)/python -m pytest -q -o cache_dir=.pytest_cache/$@
+# What is judged and planned in one part is known to the others; nothing comes from a run before.
+RUN_TESTS = PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
+	trap 'exit 130' INT TERM && $(BESIDE) -j 4
+
+.PHONY: $(TESTS)
+unit: .venv/test.done          ## all tests, warnings are errors; one part of them: make desk-apps
+	@$(RUN_TESTS) $(TESTS)
+
+$(filter-out browser-% postgresql-%,$(TESTS)): .venv/test.done
+	@$(PYTEST) $(PART)
+
+$(filter browser-%,$(TESTS)): .venv/test.done
+	@$(PYTEST) $(PART) || { \
 		echo "In the browser something failed: a browser is no clockwork, so what failed runs once more."; \
-		$(BIN)/python -m pytest --last-failed -o cache_dir=.pytest_cache/browser tests/browser; }
+		$(PYTEST) --last-failed $(PART); }
 
-on-postgresql: .venv/test.done
+$(filter postgresql-%,$(TESTS)): .venv/test.done
 	@if scripts/with-postgres --there 2>/dev/null; then \
 		echo "The desk's tests again, on PostgreSQL:"; \
-		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk $(SQLITE_IS_ENOUGH); \
+		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(PYTEST) $(PART) $(SQLITE_IS_ENOUGH); \
 	else echo "The desk's tests ran on SQLite alone: there is no PostgreSQL server on this computer."; fi
 
 fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run
