@@ -3,18 +3,8 @@ PYTHON ?= python3
 BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
-# Not run again on PostgreSQL: what a page, paper, drawing or description says of rows that other tests have written, looked for and
-# locked on both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run
-# on both: each kind of statement the desk sends is sent to both. How to tell: CONTRIBUTING.md.
-SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
-	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
-	phones/test_certificates.py phones/test_door.py test_bridge.py test_every_form.py test_headers.py test_made_up_language.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
-	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
-	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
-	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \
-	$(addprefix test_crew.py::test_,address bell_blocks_nobody crew_goes crew_that desk_goes piece_that_never_ends whoever_is_told) \
-	$(addprefix test_figures_written.py::test_,no_page_keeps papers_are_written places_of_a_stop what_was_typed) \
-	workplan/test_workplan.py::test_papers_of_the_first_stop)
+# Not run again on PostgreSQL: a test that asks no database, or whose every statement a test that does run there sends too (CONTRIBUTING.md).
+SQLITE_IS_ENOUGH := tests/desk/sqlite_is_enough.txt
 # What is lost with the server is gone with it anyway: it waits for no disk.
 SERVER_OF_A_RUN := -c fsync=off -c synchronous_commit=off -c full_page_writes=off
 
@@ -68,7 +58,7 @@ drawn: PART = $(filter %/papers %/picture,$(NAMED))
 learned: PART = $(filter %/fleet %/bench_tools %/outlook,$(NAMED))
 rest: PART = $(addprefix --ignore ,tests/browser tests/desk $(NAMED))
 desk-itself: PART = $(DESK_ITSELF)
-postgresql-itself: PART = $(filter-out $(SQLITE_IS_ENOUGH),$(DESK_ITSELF))  # what is named is not ignored
+postgresql-itself: PART = $(filter-out $(shell sed -n 's/^--ignore=//p' $(SQLITE_IS_ENOUGH)),$(DESK_ITSELF))  # what is named is not ignored
 desk-apps: PART = $(DESK_APPS)
 desk-api: PART = tests/desk/api
 postgresql-apps: PART = $(DESK_APPS) tests/desk/api
@@ -95,7 +85,7 @@ $(filter browser-%,$(TESTS)): .venv/test.done
 $(filter postgresql-%,$(TESTS)): .venv/test.done
 	@if scripts/with-postgres --there 2>/dev/null; then \
 		echo "The desk's tests again, on PostgreSQL:"; \
-		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(PYTEST) $(PART) $(SQLITE_IS_ENOUGH); \
+		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(PYTEST) $(PART) @$(SQLITE_IS_ENOUGH); \
 	else echo "The desk's tests ran on SQLite alone: there is no PostgreSQL server on this computer."; fi
 
 fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run
