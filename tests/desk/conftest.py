@@ -19,6 +19,7 @@ from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
+from brought_once import brought_once
 from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, text_once, write_once
 from pitchline.desk import crew
@@ -103,9 +104,9 @@ def bring(actor):
 
 
 @pytest.fixture
-def machine(bring, dossier):
+def machine(actor, bring, dossier):
     """The invented excavator, in the yard and judged."""
-    return bring(dossier)
+    return brought_once(actor, dossier, lambda: bring(dossier))
 
 
 @pytest.fixture(scope="session")
@@ -165,7 +166,7 @@ def packed(planned_once):
 @pytest.fixture
 def addresses(owner, bring, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
-    machine = bring(dossier, who=owner)
+    machine = brought_once(owner, dossier, lambda: bring(dossier, who=owner))
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
