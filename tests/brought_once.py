@@ -50,6 +50,8 @@ def brought_once(who, dossier, bring):
 
 def _now(value, began, now):
     """A value with the ids and the moment of this time."""
+    if isinstance(value, list):  # PostgreSQL is given columns of many rows
+        return [_now(one, began, now) for one in value]
     if isinstance(value, uuid.UUID):
         return now.get(value, value)
     if isinstance(value, dt.datetime):
