@@ -65,7 +65,7 @@ postgresql-apps: PART = $(DESK_APPS) tests/desk/api
 
 # One thread for each matrix: threads that wait for each other cost half the time.
 $(TESTS) unit fuzz: export OPENBLAS_NUM_THREADS := 1
-PYTEST = $(BIN)/python -m pytest -q -o cache_dir=.pytest_cache/$@
+PYTEST = $(BIN)/python -m pytest -q -o cache_dir=.pytest_cache/$@ $(if $(filter desk-api,$@),,-p no:schemathesis)
 # What is judged and planned in one part is known to the others; nothing comes from a run before.
 RUN_TESTS = PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
 	trap 'exit 130' INT TERM && $(BESIDE) -j 4

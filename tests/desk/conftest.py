@@ -16,6 +16,7 @@ from django.conf import settings as django_settings
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
+from django.test import client as django_client
 from django.urls import reverse
 from django.utils import timezone
 
@@ -62,6 +63,20 @@ TODAY = django_settings.TODAY
 def nothing_static(tmp_path_factory):
     """A folder where no static file was collected."""
     return tmp_path_factory.mktemp("static")
+
+
+@pytest.fixture(scope="session", autouse=True)
+def page_alone():
+    """What a page was rendered from is kept for the page; not for each of the hundreds of pieces in it."""
+    keep = django_client.store_rendered_templates
+
+    def first(kept, *told, **named):
+        if not kept:
+            keep(kept, *told, **named)
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(django_client, "store_rendered_templates", first)
+        yield
 
 
 @pytest.fixture(autouse=True)
