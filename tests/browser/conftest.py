@@ -30,6 +30,9 @@ FLAGS = [
     "--disable-site-isolation-trials",  # one site alone is asked: no process is held ready for another
 ]
 
+PATIENCE_MS = 120_000
+"""How long is waited for anything, on a computer that has other things to do."""
+
 LOOK = """(rules) => axe.run({ resultTypes: ["violations"], ...rules }).then(({ violations }) =>
   violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)} (${nodes.length})`))"""
 # `test_in_the_dark_only_colours_differ` holds why: what is no colour was found in the light.
@@ -68,10 +71,10 @@ def plain_static(tmp_path_factory):
 
 @pytest.fixture(scope="session", autouse=True)
 def patience():
-    """How long something on a page is waited for, on a computer that has other things to do."""
+    """What is expected of a page is waited for as long as anything else."""
     from playwright.sync_api import expect
 
-    expect.set_options(timeout=30_000)
+    expect.set_options(timeout=PATIENCE_MS)
 
 
 @pytest.fixture(scope="session")
@@ -110,6 +113,7 @@ def new_page(browser, address):
         "console", lambda said: page.complaints.append(said.text) if said.type in ("error", "warning") else None
     )
     page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.set_default_timeout(PATIENCE_MS)
     page.asks = page.context.new_cdp_session(page)
     return page
 
