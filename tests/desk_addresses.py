@@ -6,6 +6,7 @@ YARD = {
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
     "price-class": "get", "blank-prices": "get",
+    "sheet-code": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
 }  # fmt: skip
 BOOK = {
@@ -25,7 +26,7 @@ MACHINE = {
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
-    "phone-answer": "post", "phone-out": "post",
+    "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

@@ -9,6 +9,7 @@ import datetime as dt
 from dataclasses import dataclass
 from enum import StrEnum
 
+from pitchline.cause.diagnosis import Diagnosis as Diagnosis
 from pitchline.ground.section import GroundSection as GroundSection
 from pitchline.money.amount import Money as Money
 from pitchline.money.bid import Bid as Bid
@@ -704,6 +705,8 @@ class Verdict:
         Hours worked since, by hours a week [h].
     mismatches : tuple of Mismatch
         New parts beside worn ones, and what that does to hours and money.
+    causes : Diagnosis or None
+        Why it wears as it does; None where nothing speaks for any cause.
     writing : Writing
         How numbers and days are written in its sentences, and therefore on its papers.
     """
@@ -743,4 +746,5 @@ class Verdict:
     read_on: dt.date | None = None
     carried_h: float = 0.0
     mismatches: tuple[Mismatch, ...] = ()
+    causes: Diagnosis | None = None
     writing: Writing = PLAIN

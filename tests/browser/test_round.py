@@ -2,10 +2,14 @@
 
 import json
 import re
+import time
+from io import BytesIO
 
 import pytest
+from PIL import Image
 from playwright.sync_api import expect
 
+from pitchline.desk.photos.models import Attachment
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pressed import key, onward, press, stands_at
 
@@ -350,29 +354,87 @@ def test_sizes_follow_the_number_of_joints(walking):
     walking.get_by_text("new 600.0 mm").first.wait_for()
 
 
-def test_photo_kept_at_a_part_leads_back_to_it(walking):
+def take_photo(page):
+    """By the key beside the number keys, as a phone's camera would hand one back."""
+    with page.expect_file_chooser() as opened:
+        key(page, "Photo")
+    opened.value.set_files({"name": "roller.jpg", "mimeType": "image/jpeg", "buffer": a_picture()})
+
+
+MADE_SMALLER = """async () => {
+  const { smaller } = await import("/static/desk/smaller.js");
+  const taken = Object.assign(document.createElement("canvas"), { width: 3200, height: 2400 });
+  const less = await smaller(await new Promise((done) => taken.toBlob(done, "image/png")));
+  const { width, height } = await createImageBitmap(less);
+  return [less.type, width, height];
+}"""
+
+
+def test_photo_is_kept_the_moment_it_is_taken(walking):
+    """3,200 by 2,400 become 1,600 by 1,200 on the phone; no button is pressed, and what it shows is said after."""
     part(walking, "Bottom roller 2, left")
-    walking.get_by_text("Add a photo or document").locator("visible=true").click()
-    picture = {"name": "roller.png", "mimeType": "image/png", "buffer": a_picture()}
-    walking.get_by_label("Or choose photos and documents").locator("visible=true").set_input_files(picture)
-    walking.get_by_role("button", name="Keep it").locator("visible=true").click()
-    told = walking.get_by_text("Photo kept.")
-    told.wait_for()
-    stands_at(walking, "Bottom roller 2, left")
-    expect(told).to_have_count(1)
-    comes_into_view(walking, told)
-    expect(walking.get_by_role("img", name="Photo of bottom roller 2, left")).to_be_visible()
+    take_photo(walking)
+    told = walking.get_by_role("button", name="Photo kept.")
+    expect(told).to_be_visible()
+    assert walking.evaluate(MADE_SMALLER) == ["image/jpeg", 1600, 1200]
+    expect(walking.get_by_role("button", name="Keep it")).not_to_be_visible()
+    told.click()
+    shows = walking.get_by_label("What it shows").locator("visible=true")
+    comes_into_view(walking, shows)
+    with walking.expect_response("**/caption/"):
+        shows.fill("leak at the seal")
+        walking.get_by_role("heading", level=1).click()
+    row = Attachment.objects.get()
+    assert (row.part, row.caption, row.sheet.state) == ("bottom_roller/left/2", "leak at the seal", "draft")
     part(walking, "Bottom roller 3, left")
-    expect(told).to_have_count(0)
+    expect(told).not_to_be_visible()
+
+
+def test_photo_taken_without_a_signal_outlives_a_reload_and_is_sent_once(walking):
+    walking.context.route("**/photos/send/", lambda route: route.abort())
+    part(walking, "Bottom roller 2, left")
+    take_photo(walking)
+    walking.get_by_role("button", name="1 photo waits in this phone").wait_for()
+    walking.reload()
+    walking.get_by_role("button", name="1 photo waits in this phone").click()
+    expect(walking.get_by_role("button", name="Let it go")).to_be_visible()
+    assert not Attachment.objects.exists()
+    walking.complaints.clear()
+    walking.context.unroute("**/photos/send/")
+    walking.evaluate("window.dispatchEvent(new Event('online'))")
+    walking.get_by_role("button", name="Photo kept.").wait_for()
+    walking.reload()
+    expect(walking.get_by_role("img", name="Photo of bottom roller 2, left")).to_be_visible()
+    assert Attachment.objects.count() == 1
+
+
+def test_calliper_that_types_goes_from_reading_to_reading(walking, all_saved):
+    """Keys 30 ms apart, then Enter or Tab; the joints of a pitch are not asked about, and the number keys make room."""
+    walking.get_by_label("Pitch, length over several joints, Chain, left, reading 1").focus()
+    typed_by_a_device(walking, "811.25", "Enter")
+    expect(walking.get_by_label("Sag, Chain, left, reading 1")).to_be_focused()
+    typed_by_a_device(walking, "38,50mm", "Tab")
+    all_saved(walking)
+    rows = ReadingRow.objects.filter(sheet__state="draft", part="chain", side="left")
+    assert {row.measurand: row.typed for row in rows} == {"pitch": ["811.25"], "sag": ["38,50"]}
+    expect(walking.locator("[data-key='1']")).not_to_be_visible()
+
+
+def typed_by_a_device(page, text, end):
+    """Keys with their own times, as the browser gets them from a device, however slowly a test sends them."""
+    session = page.context.new_cdp_session(page)
+    codes = {"Enter": ("\r", 13), "Tab": ("", 9)}
+    began = time.time()
+    for n, one in enumerate([*text, end]):
+        letter, code = codes.get(one, (one, 0))
+        told = {"key": one, "text": letter, "windowsVirtualKeyCode": code, "timestamp": began + n * 0.03}
+        session.send("Input.dispatchKeyEvent", {"type": "keyDown", **told})
+        session.send("Input.dispatchKeyEvent", {"type": "keyUp", "key": one, "windowsVirtualKeyCode": code})
 
 
 def a_picture():
-    from io import BytesIO
-
-    from PIL import Image
-
     made = BytesIO()
-    Image.new("RGB", (400, 300), "grey").save(made, "png")
+    Image.effect_noise((400, 300), 60).resize((3200, 2400)).save(made, "jpeg", quality=95)
     return made.getvalue()
 
 

@@ -33,6 +33,7 @@ from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
+from pitchline.desk.machine.sheet_code import code_of
 from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
@@ -226,6 +227,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "free-quote-paper": [machine.pk, quoted.pk],
         "free-quote-away": [machine.pk, quoted.pk],
         "phone-answer": [asks.pk],
+        "printed-sheet": [code_of(machine.pk, today())],
         "phone-out": [phone.pk],
         "blank-prices": ["csv"],
         "price-times": [],

@@ -28,6 +28,7 @@ COMMANDS = {
     "fleet": in_english("hours left for every part of a whole fleet, from its tables"),
     "layups": in_english("the cheapest set of lay-ups for a stop instance, proven"),
     "ground": in_english("does a machine suit a ground, and which shoes should it wear"),
+    "match": in_english("which part of a list fits what was read of a worn one"),
     "schema": in_english("print the JSON Schema of the machine file"),
     "people": in_english("who signs in at the desk: add somebody, list them"),
     "tokens": in_english("tokens for programs that use the desk: add, end, list them"),

@@ -43,6 +43,7 @@ INSTALLED_APPS = [
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",
     "pitchline.desk.phones",
+    "pitchline.desk.printed",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

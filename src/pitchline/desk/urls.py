@@ -9,6 +9,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.groundfit.urls")),
     path("", include("pitchline.desk.walkround.urls")),
     path("", include("pitchline.desk.photos.urls")),
+    path("", include("pitchline.desk.printed.urls")),
     path("", include("pitchline.desk.undo.urls")),
     path("machines/", include("pitchline.desk.outlook.urls")),
     path("machines/", include("pitchline.desk.worth.urls")),

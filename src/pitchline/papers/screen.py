@@ -75,6 +75,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         _headlines(verdict, width),
         _plain(say(verdict.headline), "bold"),
         *(_plain(say(one.said)) for one in verdict.mismatches),
+        *([] if verdict.causes is None else [_plain(say(verdict.causes.headline))]),
         rule,
         _calls(verdict, hours_axis(verdict), width),
         _key(verdict),

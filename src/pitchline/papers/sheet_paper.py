@@ -1,12 +1,14 @@
 """A blank walk-round sheet to print, for exactly one machine's parts."""
 
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 from pitchline.papers import names, words
 from pitchline.papers.press import press
 from pitchline.picture.ink import Tone
 from pitchline.picture.measured import measured
+from pitchline.picture.square import square_svg
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.findings import FindingKind, Severity, seen_on
 from pitchline.trade.jobs import Caution
@@ -44,10 +46,30 @@ class SheetLine(Protocol):
         """The newest earlier reading in words; empty when there is none."""
 
 
+@dataclass(frozen=True, slots=True)
+class SheetCode:
+    """What the square at the corner of a sheet says.
+
+    Parameters
+    ----------
+    letters : str
+        As a person reads and types them.
+    text : str
+        What is in the square: an address that ends with the letters, or the letters alone.
+    """
+
+    letters: str
+    text: str
+
+
 def sheet_pdf(
-    rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem = UnitSystem.METRIC, by: str = ""
+    rows: Sequence[SheetLine],
+    dossier: Dossier,
+    units: UnitSystem = UnitSystem.METRIC,
+    by: str = "",
+    code: SheetCode | None = None,
 ) -> bytes:
-    """A blank walk-round sheet, big enough to write in with gloves, in black and white.
+    """A blank walk-round sheet, big enough to write in with gloves, in black and white; with a code at the corner of each page.
 
     Returns
     -------
@@ -59,11 +81,13 @@ def sheet_pdf(
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
     last = dossier.last_walk_round
-    pdf, _ = press("sheet.typ", sheet_story(rows, dossier, units), last.date if last else None, by)
+    pdf, _ = press("sheet.typ", sheet_story(rows, dossier, units, code), last.date if last else None, by)
     return pdf
 
 
-def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) -> dict[str, object]:
+def sheet_story(
+    rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem, code: SheetCode | None = None
+) -> dict[str, object]:
     """Everything the sheet says.
 
     Returns
@@ -78,6 +102,7 @@ def sheet_story(rows: Sequence[SheetLine], dossier: Dossier, units: UnitSystem) 
         "author": "pitchline",
         "name": machine.name,
         "name_short": names.shortened(machine.name),
+        "code": {"letters": code.letters, "svg": square_svg(code.text)} if code is not None else None,
         "machine_id": machine.machine_id,
         "kind": names.machine_known(machine, units),
         "gear": list(names.gear_said(dossier.gear, units)),

@@ -4,6 +4,7 @@ from dataclasses import asdict, dataclass
 
 from pitchline.judge.called import counted_due, either_way, next_job, ruler_of, stakes_of
 from pitchline.papers import names, words
+from pitchline.papers.causes_told import causes_in_short
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
@@ -105,7 +106,10 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "parted": told_parted(verdict),
         "sets": [_set(outlook) for outlook in verdict.sets],
         "suspicions": [*told_suspicions(verdict), *doubts],
-        "remarks": [said for remark in verdict.remarks if (said := say(remark)) not in doubts],
+        "remarks": [
+            *(said for remark in verdict.remarks if (said := say(remark)) not in doubts),
+            *causes_in_short(verdict),
+        ],
         "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),
         "plan": told_plan(verdict),

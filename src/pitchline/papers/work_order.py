@@ -2,9 +2,11 @@
 
 import datetime as dt
 from collections.abc import Sequence
+from dataclasses import asdict
 
 from pitchline.judge.age import age_of, is_old
 from pitchline.papers import names, words
+from pitchline.papers.causes_told import told_causes
 from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
@@ -83,6 +85,7 @@ def work_order_story(
     """
     too_old = verdict.read_on is not None and is_old(verdict.read_on, verdict.as_of, verdict.carried_h)
     numbers = {caution: number for number, caution in enumerate(_cautions(stop), 1)}
+    causes = told_causes(verdict)
     return {
         "title": worded(
             "Work order for {machine}, {on}", machine=verdict.machine.name, on=words.day(on or verdict.as_of)
@@ -114,6 +117,7 @@ def work_order_story(
         "ask": _lines(stop.order.ask, verdict),
         "labour": _labour(stop, verdict),
         "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
+        "causes": None if causes is None else asdict(causes),
         "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }

@@ -41,6 +41,8 @@ class FindingKind(StrEnum):
     BROKEN_TEETH = "broken_teeth"
     BROKEN_RECOIL_SPRING = "broken_recoil_spring"
     LOSING_PRESSURE = "losing_pressure"
+    HOLLOW_RAIL = "hollow_rail"
+    CAME_OFF = "came_off"
 
 
 class Severity(StrEnum):
@@ -327,6 +329,16 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
     ),
+    FindingKind.HOLLOW_RAIL: Consequence(
+        (Grade((PartKind.LINK,), _NEVER_STOPS),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+    ),
+    FindingKind.CAME_OFF: Consequence(
+        (Grade((PartKind.CHAIN, PartKind.RUBBER_TRACK), _AT_ONCE),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+    ),
 }
 
 
@@ -377,6 +389,8 @@ _OF_THE_WHOLE = (
     FindingKind.SNAKING,
     FindingKind.SIDE_WEAR,
     FindingKind.JOINING_LINK_LOOSE,
+    FindingKind.HOLLOW_RAIL,
+    FindingKind.CAME_OFF,
 )
 
 

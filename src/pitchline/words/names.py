@@ -8,12 +8,14 @@ from enum import Enum
 from typing import Any
 
 from pitchline.trade.calls import Call, Stake
+from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_sizes import PartSize
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.work_done import Did
 from pitchline.words.ground_names import OF_GROUND
@@ -27,7 +29,78 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         Stake.MEASURE: "measure again",
         Stake.SETTING: "out of its range",
     },
-    FindingKind: {FindingKind.FLAT: "flat spot on the tread"},
+    FindingKind: {
+        FindingKind.FLAT: "flat spot on the tread",
+        FindingKind.HOLLOW_RAIL: "rail hollow in mid-link",
+        FindingKind.CAME_OFF: "jumped teeth or came off",
+    },
+    PartSize: {
+        PartSize.LINK_HEIGHT: "link rail height",
+        PartSize.BOLTS_ALONG: "bolt spacing along",
+        PartSize.BOLTS_ACROSS: "bolt spacing across",
+        PartSize.TIP_DIAMETER: "diameter over the tips",
+        PartSize.RUBBER_PITCH: "pitch of the links",
+    },
+    Cause: {
+        Cause.TIGHT: "track run too tight",
+        Cause.SLACK: "track run too slack",
+        Cause.PACKING: "soil packed in the running gear",
+        Cause.REVERSE: "much or fast travel in reverse",
+        Cause.ONE_WAY: "turns mostly one way",
+        Cause.SIDE_HILL: "works across slopes",
+        Cause.OUT_OF_LINE: "frame, idler or sprocket out of line",
+        Cause.DRY_JOINTS: "joints run dry",
+        Cause.WORN_ROLLERS: "worn rollers or idlers spoil the rails, or worn rails the rollers",
+        Cause.SEIZED: "a roller or idler does not turn",
+        Cause.WIDE_SHOES: "shoes too wide for hard ground",
+        Cause.UNLIKE_PITCH: "sprocket and chain of unlike pitch",
+        Cause.WORN_IDLER: "idler worn, or loose in its guide",
+        Cause.LOOSE_BOLTS: "shoe bolts loose",
+        Cause.FRAME_OR_SPRING: "frame bent, recoil spring or adjuster failed",
+        Cause.SHARP_GROUND: "sharp ground or edges",
+        Cause.WET_CORD: "water at the cord",
+        Cause.OVERLOADED_CORD: "cord overloaded",
+        Cause.SPIN: "spinning and turning on the spot on hard ground",
+        Cause.SLACK_OR_WORN_DRIVE: "rubber track run too slack, or its drive worn",
+        Cause.LINE_OR_SLOPES: "rollers or idler out of line, or slopes",
+        Cause.CORE_LEAVING: "steel leaving the rubber",
+    },
+    Sign: {
+        Sign.FACES: "bushes worn more on the reverse face",
+        Sign.SIDES: "one side worn more than the other",
+        Sign.FLANGES: "inner and outer flanges worn unlike",
+        Sign.ENDS: "front and rear rollers worn unlike",
+        Sign.ONE_ROLLER: "one roller unlike its neighbours",
+        Sign.PITCH_AHEAD: "pitch worn more than the bushes",
+        Sign.BUSH_AHEAD: "bushes worn more than the pitch",
+        Sign.JOINTS_UNLIKE: "joints unlike one another",
+        Sign.ROOT_AHEAD: "sprocket worn more than the bushes",
+        Sign.RAIL_AHEAD: "rail worn more than the rollers",
+        Sign.ROLLERS_AHEAD: "rollers worn more than the rail",
+        Sign.SHOES_AHEAD: "shoes worn more than the rail",
+        Sign.TEETH: "teeth rounded, hooked or broken",
+        Sign.SAG_LOW: "sag below its range",
+        Sign.SAG_HIGH: "sag above its range",
+        Sign.PACKED: "packed soil",
+        Sign.BOSSES: "flanges touch the pin bosses",
+        Sign.CAME_OFF: "track jumps or came off",
+        Sign.HOLLOW_RAIL: "rail hollow",
+        Sign.HOT: "a joint or hub hot or leaking",
+        Sign.BENT_SHOES: "shoes bent or cracked",
+        Sign.BOLT_RINGS: "bolts of shoes loose or gone",
+        Sign.CUTS: "cuts",
+        Sign.LUGS_LOW: "lugs lower than their hours say",
+        Sign.LUGS_TORN: "lugs torn",
+        Sign.CORD: "cord to be seen",
+        Sign.RUST: "rust at a cut",
+        Sign.BULGE: "bulge, or layers apart",
+        Sign.GUIDES_WORN: "guide lugs worn or torn",
+        Sign.DRIVE_LUGS_TORN: "drive lugs torn",
+        Sign.CORE_BARE: "steel inserts bare or out",
+        Sign.SKIPS: "drive skips, or the track came off",
+        Sign.EDGE_TORN: "edge torn",
+        Sign.LOOP_LONGER: "loop longer than new",
+    },
     JobKind: {
         JobKind.RESHOE: "re-shoe",
         JobKind.REMOVE_JOINT: "remove a joint",
@@ -117,7 +190,7 @@ ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS:
 """Jobs that are no plain order on a thing."""
 KINDS: tuple[type[Enum], ...] = (
     Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
-    ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution,
+    ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution, Cause, Sign, PartSize,
 )  # fmt: skip
 
 

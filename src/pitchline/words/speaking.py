@@ -7,12 +7,14 @@ from string import Formatter
 from typing import Any
 
 from pitchline.trade.calls import Call, Stake
+from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.consequences import FindingKind, Severity
 from pitchline.trade.errors import Phrase
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, MachineKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_sizes import PartSize
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.saying import AS_WRITTEN, Saying
 from pitchline.trade.units import INCH_M, UnitSystem, show_hours, show_length, show_mass
@@ -251,7 +253,12 @@ KINDS: dict[str, Callable[[Any], str]] = {
     "call": lambda call: label(Call(call)),
     "stake": lambda stake: label(Stake(stake)),
     "finding": lambda kind: label(FindingKind(kind)),
+    "cause": lambda cause: label(Cause(cause)),
+    "sign": lambda sign: capital(label(Sign(sign))),
+    "cause_list": lambda causes: "; ".join(label(Cause(one)) for one in causes),
     "severity": lambda severity: label(Severity(severity)),
+    "part_size": lambda size: label(PartSize(size)),
+    "part_sizes": lambda sizes: ", ".join(label(PartSize(one)) for one in sizes),
     "quantity": lambda measurand: label(Measurand(measurand)),
     "Quantity": lambda measurand: capital(label(Measurand(measurand))),
     "wear_class": lambda ground: label(GroundClass[ground.upper()]),

@@ -150,7 +150,7 @@ def test_photo_taken_on_a_round_leads_back_to_the_part_it_was_taken_at(client, m
     sheet = begin(machine)
     page = client.get(f"/walk-rounds/{sheet}/at/bush/left/").content.decode()
     at = re.search(r'name="part" value="bush/left".*?name="next" value="([^"]*)"', page, re.DOTALL)[1]
-    assert at == f"/walk-rounds/{sheet}/at/bush/left/#kept"
+    assert at == f"/walk-rounds/{sheet}/at/bush/left/"
     form = {"files": sent(picture()), "part": "bush/left", "sheet": str(sheet), "next": at}
     assert client.post(f"/machines/{machine.pk}/photos/send/", form)["Location"] == at
 
@@ -165,6 +165,23 @@ def test_what_a_photo_cannot_be_on_is_refused(machine, send, picture, fields):
     assert answer.status_code == 400
     assert answer.json()["problems"]
     assert not Attachment.objects.exists()
+
+
+def test_caption_sent_by_a_script_is_answered_with_its_version(client, machine, send, picture):
+    """Which the next change brings back; one that came too late is refused with what stands now."""
+    send(machine, picture())
+    address = f"/photos/{Attachment.objects.get().pk}/caption/"
+
+    def say(caption, version):
+        form = {"caption": caption, "seen_version": version}
+        return client.post(address, form, headers={"Accept": "application/json"})
+
+    first = say("leak", "1")
+    assert (first.status_code, first.json()) == (200, {"version": 2, "problems": []})
+    assert say("leak", "1").json() == {"version": 2, "problems": []}, "the same sent again changes nothing"
+    late = say("no leak", "1")
+    assert (late.status_code, late.json()["version"]) == (400, 2)
+    assert "leak" in late.json()["problems"][0]
 
 
 def test_caption_changes_with_a_trail_and_nobodys_writing_is_lost(client, machine, send, picture):

@@ -31,6 +31,12 @@ def fleet_simulator(gamma_paths):
 
 
 @pytest.fixture(scope="session")
+def causes_bench():
+    """Machines with causes planted."""
+    return load("causes")
+
+
+@pytest.fixture(scope="session")
 def rng():
     """Random numbers, the same in every run."""
     return np.random.default_rng(20261125)

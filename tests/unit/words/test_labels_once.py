@@ -26,6 +26,9 @@ from pitchline.words.names import KINDS, named, several
 SHARED = {
     "measure again": "the job, and what a call for it is about",
     "slew ring": "the part, and the caution at it",
+    "link rail height": "what is read on a walk-round, and what a part of a list is known by",
+    "grouser height": "the same",
+    "tread diameter": "the same",
 }
 """What is called alike in two kinds, because it is about the same."""
 SECOND = {

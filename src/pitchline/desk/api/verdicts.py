@@ -23,6 +23,7 @@ from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import PAPERS, kind_of, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
+from pitchline.desk.machine.sheet_code import printed_code
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import newest_prices, priced_machine, prices_of
 from pitchline.exchange.sheet import sheet_rows
@@ -187,7 +188,13 @@ def blank_sheet(request: DeskRequest, machine_id: Path[uuid.UUID]) -> HttpRespon
         raise unusable(error, 409) from None
     if dossier is None:
         raise not_found("its running gear is not entered yet")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
+    pdf = sheet_pdf(
+        sheet_rows(dossier),
+        dossier,
+        UnitSystem(actor.business.units),
+        actor.business.paper_name,
+        printed_code(request, machine),
+    )
     return _sent(pdf, "application/pdf", f"{machine.short_name} sheet.pdf")
 
 

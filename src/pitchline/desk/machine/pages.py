@@ -14,6 +14,7 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import rows_on
 from pitchline.judge.called import counted_due, either_way
 from pitchline.papers import words
+from pitchline.papers.causes_told import ToldCauses, told_causes
 from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
@@ -109,6 +110,11 @@ class MachinePage:
     judged_for: str
     counts_from: str
     aid: str
+
+    @property
+    def causes(self) -> ToldCauses | None:
+        """Why it wears so."""
+        return told_causes(self.verdict)
 
     @property
     def called(self) -> str:

@@ -43,6 +43,7 @@ from pitchline.desk.machine.pages import read_lines, seen_lines
 from pitchline.desk.machine.papers import kind_of, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
+from pitchline.desk.machine.sheet_code import printed_code
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices
@@ -282,7 +283,13 @@ def blank_sheet(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     dossier = dossier_of(one)
     if dossier is None:
         raise Http404("The running gear is not entered yet.")
-    pdf = sheet_pdf(sheet_rows(dossier), dossier, UnitSystem(actor.business.units), actor.business.paper_name)
+    pdf = sheet_pdf(
+        sheet_rows(dossier),
+        dossier,
+        UnitSystem(actor.business.units),
+        actor.business.paper_name,
+        printed_code(request, one),
+    )
     return sent_file(pdf, "application/pdf", f"{one.short_name} sheet.pdf")
 
 

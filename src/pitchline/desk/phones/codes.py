@@ -6,8 +6,8 @@ import secrets
 
 from django.conf import settings
 
-LETTERS = "BCDFGHJKLMNPQRSTVWXZ"
-"""No vowels, so that no word comes of it, and no letter like another (RFC 8628, 6.1)."""
+from pitchline.desk.machine.sheet_code import LETTERS
+
 LENGTH = 8
 _APART = re.compile(r"[\s\-–.]")
 

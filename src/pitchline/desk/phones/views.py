@@ -3,7 +3,6 @@
 import uuid
 from typing import Any
 
-import segno
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
@@ -22,6 +21,7 @@ from pitchline.desk.phones.middleware import BY_THE_DOOR, COOKIE, keep
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.phones.queries import asking_by, asking_of, phones_of, the_door
 from pitchline.desk.phones.ways import WAYS
+from pitchline.picture.square import square_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import in_english, translated
 
@@ -129,10 +129,7 @@ def _page(request: DeskRequest, *, letters: str = "", status: int = 200, **more:
 
 def square(text: str) -> str:
     """A square code to scan, as a drawing: paths alone, so that the page's policy has nothing against it."""
-    drawn = segno.make(text, error="m", micro=False).svg_inline(
-        scale=4, border=4, dark="#000", light="#fff", omitsize=True
-    )
-    return mark_safe(drawn)  # noqa: S308  our own drawing; the text is not in it but as squares
+    return mark_safe(square_svg(text))  # noqa: S308  our own drawing; the text is not in it but as squares
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -58,7 +58,7 @@ def send(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
     rows, problems = _keep_all(request, actor, machine.pk)
-    if request.headers.get("Accept", "").startswith("application/json"):
+    if _wants_json(request):
         return _as_json(rows, problems)
     if problems:
         return _gallery(request, machine.pk, tuple(problems), 400, len(rows))
@@ -67,6 +67,10 @@ def send(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         said = translated("Photo kept.") if rows[0].is_photo else translated("Document kept.")
     messages.success(request, said)
     return redirect(next_address(request, reverse("photos", args=[machine.pk])))
+
+
+def _wants_json(request: DeskRequest) -> bool:
+    return request.headers.get("Accept", "").startswith("application/json")
 
 
 def _keep_all(request: DeskRequest, actor: Actor, machine_id: uuid.UUID) -> tuple[list[Attachment], list[Problem]]:
@@ -170,16 +174,28 @@ def attachment_file(request: DeskRequest, attachment_id: uuid.UUID, size: str) -
 @require_POST
 def caption(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """What is said of it, changed."""
-    actor = request.actor
+    actor, wants_json = request.actor, _wants_json(request)
     try:
         typed = PhotoForm.of(request)["caption"]
         changed = actions.change_caption(
             actor, attachment_id=attachment_id, seen_version=version_of(request), caption=typed
         )
     except (InputError, NotAllowedError) as error:
-        return _shown(request, attachment_id, problems_of(error))
+        return (
+            _captioned(actor, attachment_id, problems_of(error))
+            if wants_json
+            else _shown(request, attachment_id, problems_of(error))
+        )
+    if wants_json:
+        return _captioned(actor, attachment_id, ())
     messages.success(request, translated("Saved.") if changed else translated("Nothing was changed."))
     return redirect("attachment", attachment_id)
+
+
+def _captioned(actor: Actor, attachment_id: uuid.UUID, problems: tuple[Problem, ...]) -> JsonResponse:
+    """What a script is told of a caption it sent."""
+    row, said = attachment_of(actor.business, attachment_id), [refused(problem) for problem in problems]
+    return JsonResponse({"version": row.version, "problems": said}, status=400 if said else 200)
 
 
 @require_POST

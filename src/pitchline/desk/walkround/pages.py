@@ -207,7 +207,7 @@ def sheet_page(sheet: Sheet, rows: Rows, dossier: Dossier) -> SheetPage:
         )
         for place, fields in by_place.items()
     )
-    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier))
+    tools = tuple((tool.name, translated(tool.label)) for tool in tools_of(dossier) if tool.name != "unknown")
     return SheetPage(places, head_of(sheet, dossier), tools, route, sheet.unit)
 
 

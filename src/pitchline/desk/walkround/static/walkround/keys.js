@@ -2,8 +2,10 @@
 import { rubbed } from "./caret.js";
 import { isOpen } from "./form.js";
 import { isAnythingSeen } from "./seen.js";
+import { hearDevice } from "./device.js";
 
 const KEY = "number keys";
+const HAND = "hand of the number keys";
 const TYPED_INTO = "[data-box], [data-joints], [data-many]";
 
 export function startKeys(form, round, asking) {
@@ -14,6 +16,7 @@ export function startKeys(form, round, asking) {
   let tapped = null;
   let lookedAt = null;
   let going = null;
+  let isDevice = false;
   const onPhone = window.matchMedia("(pointer: coarse), (max-width: 700px)");
   const boxes = () => [...form.querySelectorAll(TYPED_INTO)];
   const wanted = () => onPhone.matches && recall() !== "own";
@@ -30,12 +33,12 @@ export function startKeys(form, round, asking) {
 
   function take(box) {
     field = box;
-    fold("");
+    fold(isDevice ? "device" : "");
     const unit = box.closest("[data-line]").querySelector("[data-unit]");
     keys.classList.toggle("inches", unit?.value === "in");
   }
 
-  /** While one looks for cracks and leaks, or answers a question, no numbers are wanted: a few large keys are left. */
+  /** While one looks for cracks and leaks, answers a question, writes a note or has a calliper that types, a few large keys are left. */
   function fold(why) {
     keys.classList.toggle("folded", why !== "");
     keys.classList.toggle("looking", why === "look");
@@ -79,10 +82,11 @@ export function startKeys(form, round, asking) {
     });
   }
 
-  async function onward() {
+  /** @param {boolean} isTyped whether a device typed: it sends readings, so the joints stay as they stand */
+  async function onward(isTyped = false) {
     if (field?.matches("[data-many]")) return backToLooking();
     if (!field && lookedAt !== round.shown() && lines().some(isOpen)) return begin(1);
-    const here = steps();
+    const here = steps().filter((box) => !(isTyped && box.matches("[data-joints]") && box.value));
     const at = field && field.closest(".stage") === round.shown() ? here.indexOf(field) : -1;
     const line = field?.closest("[data-line]");
     const next = at >= 0 ? here[at + 1] : here.find((box) => field && line !== box.closest("[data-line]") && follows(field, box));
@@ -165,7 +169,8 @@ export function startKeys(form, round, asking) {
       tick.dispatchEvent(new Event("change", { bubbles: true }));
       part(1);
     },
-    next: onward,
+    next: () => onward(),
+    hand: () => turn(recall(undefined, HAND) === "left" ? "right" : "left"),
     own() {
       recall("own");
       open(false);
@@ -173,6 +178,7 @@ export function startKeys(form, round, asking) {
     },
     ours() {
       recall("ours");
+      isDevice = false;
       open(true);
       enter(field ?? steps()[0]);
     },
@@ -181,6 +187,7 @@ export function startKeys(form, round, asking) {
   const press = async (event) => {
     const button = event.target.closest("[data-key], [data-act]");
     if (!button) return;
+    if (button.dataset.act === "photo") return camera()?.click(); // within the tap, or no browser opens it
     while (going) {
       asking.hurry();
       await going;
@@ -199,16 +206,43 @@ export function startKeys(form, round, asking) {
       keys.removeAttribute("aria-busy");
     });
   }
+
+  /** The keys for the other thumb: what is not a number stands at the other edge. */
+  function turn(hand) {
+    recall(hand, HAND);
+    keys.classList.toggle("left", hand === "left");
+    keys.querySelector('[data-act="hand"]')?.setAttribute("aria-pressed", String(hand === "left"));
+  }
+
+  const camera = () => document.querySelector(`[data-photos-of="${CSS.escape(round.shown().dataset.place)}"] [name=camera]`);
+
+  hearDevice({
+    heard() {
+      isDevice = true;
+      if (field) fold("device");
+    },
+    async at() {
+      asking.hurry();
+      await going;
+      const line = field?.closest("[data-line]");
+      return line && line.closest(".stage") === round.shown() && field.value === "" && !line.matches("[data-wrong], [data-questioned]") ? field : null;
+    },
+    onward(box) {
+      field = box;
+      run(() => onward(true));
+    },
+  });
   keys.addEventListener("pointerdown", (event) => event.preventDefault());
   keys.addEventListener("click", press);
   back.addEventListener("click", press);
-  form.addEventListener("focusin", (event) => {
+  document.addEventListener("focusin", (event) => {
     if (event.target.matches(TYPED_INTO)) take(event.target);
+    else if (event.target.matches("input:not([type=radio], [type=checkbox]), textarea")) fold("note");
   });
   form.addEventListener("keydown", (event) => {
     if (event.key !== "Enter" || !event.target.matches(TYPED_INTO)) return;
     event.preventDefault();
-    if (!going) run(onward);
+    if (!going) run(() => onward());
   });
   form.addEventListener("change", freshen);
   form.addEventListener("pointerdown", (event) => (tapped = event.target === document.activeElement ? null : event.target));
@@ -220,11 +254,9 @@ export function startKeys(form, round, asking) {
   });
   onPhone.addEventListener("change", () => open(wanted()));
   open(wanted());
+  turn(recall(undefined, HAND) ?? "right");
   round.whenShown(begin);
-  if (!round.keptAt) return begin(0);
-  backToLooking();
-  round.clearBar();
-  round.keptAt.scrollIntoView({ block: "start" });
+  begin(0);
 }
 
 function follows(box, other) {
@@ -235,10 +267,10 @@ function told(field) {
   field.dispatchEvent(new Event("input", { bubbles: true }));
 }
 
-function recall(word) {
+function recall(word, what = KEY) {
   try {
-    if (word) localStorage.setItem(KEY, word);
-    return localStorage.getItem(KEY);
+    if (word) localStorage.setItem(what, word);
+    return localStorage.getItem(what);
   } catch {
     return word ?? null;
   }

@@ -1,4 +1,5 @@
 /* Wires the parts, no logic. */
+import { keepAwake } from "../desk/awake.js";
 import { Asking } from "./asking.js";
 import { startFinishing } from "./finishing.js";
 import { fieldsOf, lineOf, putBack, saysTheSame, watch } from "./form.js";
@@ -81,6 +82,7 @@ if (form) {
   const round = form.hasAttribute("data-round") ? startRound(form, asking) : null;
   if (round) startKeys(form, round, asking);
   else startTable(form);
+  if (round) keepAwake();
   startFinishing(kept, outbox);
   document.addEventListener("click", (event) => {
     const link = event.target.closest("[data-to]");

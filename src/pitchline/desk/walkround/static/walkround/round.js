@@ -83,26 +83,14 @@ export function startRound(form, asking) {
   });
   form.addEventListener("submit", (event) => event.preventDefault());
   display(shown());
+  new ResizeObserver(clearBar).observe(document.querySelector("[data-here-bar]"));
   return {
     shown,
     go,
     clearBar,
-    keptAt: showPhotoKept(shown()),
     whenShown: (then) => (arrived = then),
     showLine: (line) => show(line.closest(".stage"), true),
   };
-}
-
-/** Back from keeping a photo: what became of it is told beside the part's photos, in view. */
-function showPhotoKept(stage) {
-  if (location.hash !== "#kept") return null;
-  history.replaceState({}, "", location.pathname);
-  const photos = document.querySelector(`[data-photos-of="${CSS.escape(stage.dataset.place)}"]`);
-  const told = document.querySelector(".told");
-  if (!photos || !told) return null;
-  photos.prepend(told);
-  photos.scrollIntoView({ block: "start" });
-  return photos;
 }
 
 function mark(stage) {

@@ -1,5 +1,7 @@
 /* The whole round on one page at a desk: from reading to reading by Enter, and what else a reading has by one key. */
 
+import { hearDevice } from "./device.js";
+
 export function startTable(form) {
   const boxes = [...form.querySelectorAll("[data-box]")].filter((box) => !box.closest(".rest"));
   form.querySelectorAll(".rest").forEach((rest) => {
@@ -19,6 +21,7 @@ export function startTable(form) {
   form.addEventListener("change", (event) => {
     if (event.target.matches("[data-tool]")) form.querySelectorAll(".rest").forEach(sayTool);
   });
+  hearDevice({ at: async () => null, onward: next });
 
   function next(box) {
     const first = box.closest("[data-line]").querySelector("[data-box]");

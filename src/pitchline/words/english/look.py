@@ -1,0 +1,37 @@
+"""What to look at to tell causes apart, and how."""
+
+from pitchline.words.english import Sentence
+
+SENTENCES: dict[str, Sentence] = {
+    "faces": "Calliper the same bushes over their forward and over their reverse face, on both sides.",
+    "sides": "Read the same quantities on both sides.",
+    "flanges": "Look along the rollers and links: are inner and outer flanges worn alike?",
+    "ends": "Read the treads of the front and of the rear rollers.",
+    "one_roller": "Read each roller's tread, and see whether each turns.",
+    "pitch_ahead": "Read pitch and bushes of the same side.",
+    "joints_unlike": "Measure ten single joints of a side: are they alike?",
+    "root_ahead": "Read the sprocket at its root, and the bushes.",
+    "rail_ahead": "Read rail and rollers of the same side.",
+    "shoes_ahead": "Read grousers and rail of the same side.",
+    "teeth": "Look at the teeth: rounded at their tips, or hooked?",
+    "sag_low": "Measure the sag clean in the yard, and enter its range.",
+    "packed": "Look between the teeth and over the rollers: is soil packed in?",
+    "bosses": "Look at the pin bosses: bright where flanges touch?",
+    "came_off": "Ask who drives it: did the track jump teeth or come off?",
+    "hollow_rail": "Lay a rule on the rail: hollow in mid-link?",
+    "hot": "After travel hold a hand near rollers, hubs and joints, not on them: is one hot, or leaking?",
+    "bent_shoes": "Sight along the shoes: bent at their ends, or cracked?",
+    "bolt_rings": "Look round the bolt heads of the shoes: a bright ring, broken dirt?",
+    "cuts": "Look round the whole track: cuts across the lugs?",
+    "lugs_low": "Read the lugs, and enter the hours at which the track was fitted.",
+    "lugs_torn": "Look round the whole track: lugs torn?",
+    "cord": "Look into the cuts: does cord show?",
+    "rust": "Look into the cuts: rust at the cord?",
+    "bulge": "Look along the run: a bulge, one stretch tight and one slack?",
+    "guides_worn": "Look at the guide lugs inside: worn on one face, cut or torn?",
+    "drive_lugs_torn": "Look at the drive lugs or windows: torn?",
+    "core_bare": "Look inside: steel inserts bare, bent or out?",
+    "skips": "Ask who drives it: does the drive skip or click?",
+    "edge_torn": "Look along both edges: torn?",
+    "loop_longer": "Measure the pitch over several links: longer than new?",
+}
