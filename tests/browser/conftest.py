@@ -120,11 +120,13 @@ def new_page(browser, address):
 
 def leave(page, address):
     """Nothing comes out; the page stands where the desk keeps nothing, and keeps nothing."""
+    page.context.set_offline(False)
     page.context.unroute_all()
     page.unroute_all()
     page.goto(f"{address}/alive")  # elsewhere the browser would begin a process of its own for it
     page.evaluate("sessionStorage.clear(); localStorage.clear()")
     page.emulate_media(media="null", color_scheme="light")
+    page.asks.send("Storage.clearDataForOrigin", {"origin": address, "storageTypes": "all"})
     page.asks.send("Network.clearBrowserCache")
     page.context.clear_cookies()
 
