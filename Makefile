@@ -3,25 +3,15 @@ PYTHON ?= python3
 BIN := .venv/bin
 OUT ?= build/demo
 DATA ?= build/desk
-# Not run again on PostgreSQL: what a page, paper, drawing or description says of rows that other tests have written, looked for and
-# locked on both, and what asks no database. Whatever writes, looks for, locks, sorts, counts queries or says who may see what is run
-# on both: each kind of statement the desk sends is sent to both. How to tell: CONTRIBUTING.md.
-SQLITE_IS_ENOUGH := $(addprefix --ignore tests/desk/,api/test_document.py api/test_every_answer.py machine/test_closer.py \
-	machine/test_known_ground.py machine/test_same_verdict.py machine/test_what_is_not_read.py photos/test_hostile.py \
-	phones/test_certificates.py phones/test_door.py test_bridge.py test_every_form.py test_headers.py test_made_up_language.py test_page_server.py test_static.py test_weight.py test_with_postgres.py \
-	test_without_posix.py test_written.py walkround/test_gear_said.py walkround/test_sketch.py workplan/test_scripts.py worth/test_same_figures.py) \
-	$(addprefix --deselect tests/desk/,api/test_verdicts.py::test_every_paper_has_its_kind api/test_verdicts.py::test_plan_is_judges_own \
-	$(addprefix machine/test_machine.py::test_,papers every_part_in_the_drawing_and_in_the_table_leads_to_its_page) \
-	$(addprefix test_crew.py::test_,address bell_blocks_nobody crew_goes crew_that desk_goes piece_that_never_ends whoever_is_told) \
-	$(addprefix test_figures_written.py::test_,no_page_keeps papers_are_written places_of_a_stop what_was_typed) \
-	workplan/test_workplan.py::test_papers_of_the_first_stop)
+# Not run again on PostgreSQL: a test that asks no database, or whose every statement a test that does run there sends too (CONTRIBUTING.md).
+SQLITE_IS_ENOUGH := tests/desk/sqlite_is_enough.txt
 # What is lost with the server is gone with it anyway: it waits for no disk.
 SERVER_OF_A_RUN := -c fsync=off -c synchronous_commit=off -c full_page_writes=off
 
 DJHTML := $(BIN)/djhtml --tabwidth 2 --extra-block remembered,endremembered
 TEMPLATES = $(shell find src/pitchline/desk -path '*/templates/*' -name '*.html')
 
-.PHONY: run demo test check types style templates unit in-browser on-postgresql fuzz pictures lock bench wheel trial clean
+.PHONY: run demo test check types style templates unit fuzz pictures lock bench wheel trial clean
 
 run: .venv/run.done            ## open the demo yard in a browser; prints the address
 	$(BIN)/pitchline desk --demo --data $(DATA)
@@ -29,16 +19,14 @@ run: .venv/run.done            ## open the demo yard in a browser; prints the ad
 demo: .venv/run.done           ## the same yard as files: judge one machine from its sheet, write its paper
 	$(BIN)/pitchline demo --out $(OUT)
 
-# Types are checked by one process alone, which would leave a core idle: the tests begin beside it.
-test: style                    ## everything CI runs
-	@$(MAKE) --no-print-directory types & types=$$!; $(MAKE) --no-print-directory unit && wait $$types || { \
-		echo "Something failed: a test, or the types, told beside the first tests."; exit 1; }
+test: .venv/test.done          ## everything CI runs
+	@$(RUN_TESTS) style types $(TESTS)
 
-# Two at a time, each printed whole once it is done where this make can do so.
-BESIDE = $(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O)
+# Some at a time, each printed whole once it is done where this make can do so; what fails stops no other.
+BESIDE = $(MAKE) --no-print-directory -k $(if $(filter output-sync,$(.FEATURES)),-O)
 
 check: .venv/test.done         ## style, types, imports, templates
-	@$(BESIDE) types style
+	@$(BESIDE) -j 2 types style
 
 types: .venv/test.done
 	$(BIN)/mypy
@@ -55,23 +43,49 @@ templates: .venv/test.done     ## indent the templates anew; breaking long lines
 # What was compiled is kept: a test run starts some sixty processes, and each would compile all it imports anew.
 unexport PYTHONDONTWRITEBYTECODE
 
-# One thread for each matrix: two workers on two cores have no more, and threads that wait for each other cost half the time.
-unit in-browser on-postgresql fuzz: export OPENBLAS_NUM_THREADS := 1
-unit: .venv/test.done          ## all tests, warnings are errors
-	@PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
-	trap 'exit 130' INT TERM && $(BIN)/python -m pytest -n 2 --dist loadfile --ignore tests/browser && \
-	$(BESIDE) in-browser on-postgresql
+# The tests, each part by a process of its own that reads the files of its part alone. A browser waits as long as it works, so more run
+# at once than there are cores; what takes longest begins first. Whatever no other part names is in the last.
+TESTS := browser-first browser-second desk-itself property postgresql-apps judged learned postgresql-itself desk-apps drawn desk-api rest
+BROWSER_FIRST := $(addprefix tests/browser/test_,round.py scripts.py planning.py saving.py marks.py empty_yard.py picture_text.py phones.py)
+NAMED := tests/property tests/reference $(addprefix tests/unit/,judge demo exchange papers picture fleet bench_tools outlook)
+DESK_ITSELF := $(wildcard tests/desk/test_*.py)
+DESK_APPS := $(filter-out tests/desk/ tests/desk/api/,$(sort $(dir $(wildcard tests/desk/*/test_*.py))))
+browser-first: PART = $(BROWSER_FIRST)
+browser-second: PART = tests/browser $(addprefix --ignore ,$(BROWSER_FIRST))
+property: PART = tests/property tests/reference
+judged: PART = $(filter %/judge %/demo %/exchange,$(NAMED))
+drawn: PART = $(filter %/papers %/picture,$(NAMED))
+learned: PART = $(filter %/fleet %/bench_tools %/outlook,$(NAMED))
+rest: PART = $(addprefix --ignore ,tests/browser tests/desk $(NAMED))
+desk-itself: PART = $(DESK_ITSELF)
+postgresql-itself: PART = $(filter-out $(shell sed -n 's/^--ignore=//p' $(SQLITE_IS_ENOUGH)),$(DESK_ITSELF))  # what is named is not ignored
+desk-apps: PART = $(DESK_APPS)
+desk-api: PART = tests/desk/api
+postgresql-apps: PART = $(DESK_APPS) tests/desk/api
 
-# A browser waits as long as it works: what asks PostgreSQL has the cores meanwhile.
-in-browser: .venv/test.done
-	@$(BIN)/python -m pytest -n 2 --dist loadfile -o cache_dir=.pytest_cache/browser tests/browser || { \
+# One thread for each matrix: threads that wait for each other cost half the time.
+$(TESTS) unit fuzz: export OPENBLAS_NUM_THREADS := 1
+PYTEST = $(BIN)/python -m pytest -q -o cache_dir=.pytest_cache/$@ $(if $(filter desk-api,$@),,-p no:schemathesis)
+# What is judged and planned in one part is known to the others; nothing comes from a run before.
+RUN_TESTS = PITCHLINE_TEST_RUN=$$(mktemp -d) && export PITCHLINE_TEST_RUN && trap 'rm -rf "$$PITCHLINE_TEST_RUN"' EXIT && \
+	trap 'exit 130' INT TERM && $(BESIDE) -j 4
+
+.PHONY: $(TESTS)
+unit: .venv/test.done          ## all tests, warnings are errors; one part of them: make desk-apps
+	@$(RUN_TESTS) $(TESTS)
+
+$(filter-out browser-% postgresql-%,$(TESTS)): .venv/test.done
+	@$(PYTEST) $(PART)
+
+$(filter browser-%,$(TESTS)): .venv/test.done
+	@$(PYTEST) $(PART) || { \
 		echo "In the browser something failed: a browser is no clockwork, so what failed runs once more."; \
-		$(BIN)/python -m pytest --last-failed -o cache_dir=.pytest_cache/browser tests/browser; }
+		$(PYTEST) --last-failed $(PART); }
 
-on-postgresql: .venv/test.done
+$(filter postgresql-%,$(TESTS)): .venv/test.done
 	@if scripts/with-postgres --there 2>/dev/null; then \
 		echo "The desk's tests again, on PostgreSQL:"; \
-		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(BIN)/python -m pytest -q -n 2 --dist loadfile tests/desk $(SQLITE_IS_ENOUGH); \
+		PITCHLINE_POSTGRES_SET="$(SERVER_OF_A_RUN)" scripts/with-postgres $(PYTEST) $(PART) @$(SQLITE_IS_ENOUGH); \
 	else echo "The desk's tests ran on SQLite alone: there is no PostgreSQL server on this computer."; fi
 
 fuzz: .venv/test.done         ## property tests on new random examples, for as long as you let it run

@@ -27,7 +27,11 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
     "--disable-dev-shm-usage",
+    "--disable-site-isolation-trials",  # one site alone is asked: no process is held ready for another
 ]
+
+PATIENCE_MS = 120_000
+"""How long is waited for anything, on a computer that has other things to do."""
 
 LOOK = """(rules) => axe.run({ resultTypes: ["violations"], ...rules }).then(({ violations }) =>
   violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)} (${nodes.length})`))"""
@@ -67,31 +71,64 @@ def plain_static(tmp_path_factory):
 
 @pytest.fixture(scope="session", autouse=True)
 def patience():
-    """How long something on a page is waited for, on a computer that has other things to do."""
+    """What is expected of a page is waited for as long as anything else."""
     from playwright.sync_api import expect
 
-    expect.set_options(timeout=30_000)
+    expect.set_options(timeout=PATIENCE_MS)
+
+
+@pytest.fixture(scope="session")
+def free_pages():
+    """Pages no test has at the moment. To open one takes a browser as long as three pages of the desk."""
+    return []
 
 
 @pytest.fixture
-def opened(browser, live_server):
-    """A factory of pages of a width and a height; what their console complains about fails the test."""
-    contexts, complaints = [], []
+def opened(browser, live_server, free_pages):
+    """A factory of pages of a width and a height; what their console complains about fails the test.
+
+    A page that was another test's holds nothing of it: no cookie, no storage, no file, no route, no look of its own.
+    """
+    taken, complaints = [], []
 
     def make(width, height):
-        contexts.append(browser.new_context(viewport={"width": width, "height": height}, base_url=live_server.url))
-        page = contexts[-1].new_page()
-        page.on(
-            "console", lambda said: complaints.append(said.text) if said.type in ("error", "warning") else None
-        )
-        page.on("pageerror", lambda error: complaints.append(str(error)))
+        page = free_pages.pop() if free_pages else new_page(browser, live_server.url)
+        page.set_viewport_size({"width": width, "height": height})
         page.complaints = complaints
+        taken.append(page)
         return page
 
     yield make
-    for context in contexts:
-        context.close()
+    for page in taken:
+        page.complaints = []  # what leaving breaks off is nobody's complaint
+        leave(page, live_server.url)
+    free_pages += taken
     assert complaints == []
+
+
+def new_page(browser, address):
+    """A page whose console goes to the test that has it."""
+    page = browser.new_context(base_url=address).new_page()
+    page.on(
+        "console", lambda said: page.complaints.append(said.text) if said.type in ("error", "warning") else None
+    )
+    page.on("pageerror", lambda error: page.complaints.append(str(error)))
+    page.set_default_timeout(PATIENCE_MS)
+    page.asks = page.context.new_cdp_session(page)
+    return page
+
+
+def leave(page, address):
+    """Nothing comes out; the page stands where the desk keeps nothing, and keeps nothing."""
+    page.context.set_offline(False)
+    page.context.unroute_all()
+    page.unroute_all()
+    page.goto(f"{address}/alive")  # elsewhere the browser would begin a process of its own for it
+    page.evaluate("sessionStorage.clear(); localStorage.clear()")
+    page.emulate_media(media="null", color_scheme="light")
+    page.asks.send("Storage.clearDataForOrigin", {"origin": address, "storageTypes": "all"})
+    page.asks.send("Network.clearBrowserCache")
+    page.context.clear_cookies()
 
 
 @pytest.fixture

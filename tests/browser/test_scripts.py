@@ -41,7 +41,7 @@ def stage(browser):
     """A phone that is given a page and the scripts of the walk-round, and nothing else."""
     context = browser.new_context(viewport={"width": 360, "height": 740})
     page = context.new_page()
-    page.set_default_timeout(5000)
+    page.set_default_timeout(120_000)
     shown = {}
 
     def answer(route):

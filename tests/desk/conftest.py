@@ -16,9 +16,11 @@ from django.conf import settings as django_settings
 from django.contrib.auth.models import User
 from django.db import transaction
 from django.test import Client
+from django.test import client as django_client
 from django.urls import reverse
 from django.utils import timezone
 
+from brought_once import brought_once
 from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, text_once, write_once
 from pitchline.desk import crew
@@ -65,6 +67,20 @@ def nothing_static(tmp_path_factory):
     return tmp_path_factory.mktemp("static")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def page_alone():
+    """What a page was rendered from is kept for the page; not for each of the hundreds of pieces in it."""
+    keep = django_client.store_rendered_templates
+
+    def first(kept, *told, **named):
+        if not kept:
+            keep(kept, *told, **named)
+
+    with pytest.MonkeyPatch.context() as patched:
+        patched.setattr(django_client, "store_rendered_templates", first)
+        yield
+
+
 @pytest.fixture(autouse=True)
 def plain_desk(settings, nothing_static, monkeypatch):
     """Static files by their own names, and each judgement and each plan worked out once over all tests."""
@@ -105,9 +121,9 @@ def bring(actor):
 
 
 @pytest.fixture
-def machine(bring, dossier):
+def machine(actor, bring, dossier):
     """The invented excavator, in the yard and judged."""
-    return bring(dossier)
+    return brought_once(actor, dossier, lambda: bring(dossier))
 
 
 @pytest.fixture(scope="session")
@@ -167,7 +183,7 @@ def packed(planned_once):
 @pytest.fixture
 def addresses(owner, bring, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
-    machine = bring(dossier, who=owner)
+    machine = brought_once(owner, dossier, lambda: bring(dossier, who=owner))
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
