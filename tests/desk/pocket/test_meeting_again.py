@@ -125,7 +125,7 @@ def test_photo_of_a_machine_that_is_gone_keeps_its_file_for_a_look(pocket, machi
     row = Brought.objects.get()
     assert path_of(row.file).read_bytes()[:2] == b"\xff\xd8"  # a JPEG, written anew
     shown = client.get(f"/pocket/brought/{row.pk}/photo.jpg")
-    assert b"".join(shown.streaming_content)[:2] == b"\xff\xd8"
+    assert shown.content[:2] == b"\xff\xd8"
     assert "sandbox" in shown["Content-Security-Policy"]
     decide("take", machine=str(machine.pk))
     assert (Attachment.objects.get().machine_id, Attachment.objects.get().caption) == (machine.pk, "crack")

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 
 from django.contrib import messages
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.middleware.csrf import get_token
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -167,13 +167,13 @@ def decide(request: DeskRequest, brought_id: int) -> HttpResponse:
 
 
 @require_safe
-def photo(request: DeskRequest, brought_id: int) -> HttpResponseBase:
+def photo(request: DeskRequest, brought_id: int) -> HttpResponse:
     """A photo that waits for a look, so that somebody can."""
     row = Brought.objects.filter(business=request.actor.business, pk=brought_id).exclude(file="").first()
     path = path_of(row.file) if row is not None else None
     if path is None or not path.is_file():
         raise Http404("No such photo that waits.")
-    response = FileResponse(path.open("rb"), content_type=MEDIA_TYPE)
+    response = HttpResponse(path.read_bytes(), content_type=MEDIA_TYPE)
     response.headers["Content-Security-Policy"], response.headers["Cache-Control"] = POLICY, "private, no-store"
     return response
 
