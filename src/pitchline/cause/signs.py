@@ -84,7 +84,7 @@ class Evidence:
     said: Saying
 
 
-_SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
+SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
     Sign.TEETH: (
         (FindingKind.HOOKED_TEETH, (PartKind.SPROCKET,)),
         (FindingKind.BROKEN_TEETH, (PartKind.SPROCKET,)),
@@ -144,7 +144,7 @@ def seen_signs(
     """
     found, seen = [], list(findings)
     for sign in signs:
-        shows = _SHOWS.get(sign, ())
+        shows = SHOWS.get(sign, ())
         hits = [one for one in seen for kind, parts in shows if one.kind is kind and one.place.part in parts]
         if hits:
             found.append(Evidence(sign, SEEN, saying("cause.seen", at=hits[0].place, finding=hits[0].kind)))
