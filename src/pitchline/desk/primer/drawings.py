@@ -11,6 +11,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.writing import way_in_force
+from pitchline.words import label, worded
 from pitchline.words.labels import plural
 
 WIDE = 720
@@ -27,6 +28,13 @@ RUBBER = RunningGear(TrackKind.RUBBER, 76, 0.0525, 0.3, 21, _EACH, 4, 1)
 def made_up_for(part: PartKind) -> RunningGear:
     """A running gear of our own that has a part."""
     return {PartKind.PAD: PADS, PartKind.RUBBER_TRACK: RUBBER}.get(part, STEEL)
+
+
+def called(gear: RunningGear) -> str:
+    """What a made-up running gear is called below its drawing."""
+    if gear.layout is Layout.RAISED_SPROCKET:
+        return worded("Made up: {track}, raised sprocket.", track=label(gear.track))
+    return worded("Made up: {track}, level sprocket.", track=label(gear.track))
 
 
 def drawn(

@@ -11,6 +11,7 @@ from pitchline.cause.nets import RUBBER, STEEL
 from pitchline.cause.next_look import TOGETHER
 from pitchline.cause.signs import SHOWS
 from pitchline.desk.primer.lessons import AFTER_PARTS, AFTER_SEEN, FIRST, LESSONS, Lesson
+from pitchline.stops.jobs import job_of_finding
 from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.consequences import CONSEQUENCES, FindingKind, Severity, why_it_matters
 from pitchline.trade.findings import Finding
@@ -161,7 +162,8 @@ def _graded(kind: FindingKind, part: PartKind) -> Graded:
     place = Place(part, Side.LEFT if facts.sided else Side.NONE, 1 if facts.numbered else 0)
     found = [Finding(place, kind, severity) for severity in Severity]
     cells = tuple(
-        (one.call.value, label(one.call), label(one.stake) if one.stake else "", label(one.job)) for one in found
+        (one.call.value, label(one.call), label(one.stake) if one.stake else "", label(job_of_finding(one)))
+        for one in found
     )
     border = say(found[0].border) if found[0].border else ""
     return Graded(to_part(part), to_finding(kind), cells, border)

@@ -23,12 +23,15 @@ class Example:
 
     Parameters
     ----------
+    part : PartKind
+        Which part.
     machine, place, href : str
         The machine's name, the part's, and the address of the part's page.
     gear : RunningGear or None
         The machine's running gear; None where its file cannot be read.
     """
 
+    part: PartKind
     machine: str
     place: str
     href: str
@@ -66,4 +69,4 @@ def _newest(rows: QuerySet[ReadingRow] | QuerySet[SeenRow], business: Business) 
     except (InputError, NotAllowedError):
         return None
     gear = dossier.gear if dossier is not None else None
-    return Example(machine.name, label(place), reverse("part", args=[machine.pk, place.key]), gear)
+    return Example(place.part, machine.name, label(place), reverse("part", args=[machine.pk, place.key]), gear)

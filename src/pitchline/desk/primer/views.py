@@ -75,14 +75,15 @@ def part(request: DeskRequest, part: str) -> HttpResponse:
 def finding(request: DeskRequest, finding: str) -> HttpResponse:
     """One thing that is seen: what it is, how to see it, why it matters, what it leads to."""
     kind = _kind(FindingKind, finding)
-    first = CONSEQUENCES[kind].parts[0]
+    example = seen_at(request.actor.business, kind)
+    first = example.part if example is not None else CONSEQUENCES[kind].parts[0]
     gear = drawings.made_up_for(first)
     context = {
         "name": pages.to_finding(kind)[0],
         "what": pages.finding_told(kind, "is"),
         "how": pages.finding_told(kind, "how"),
         "why": capital(say(why_it_matters(kind))),
-        "example": seen_at(request.actor.business, kind),
+        "example": example,
         "grades": pages.grades(kind),
         "causes": pages.causes_of(kind),
         "cautions": pages.cautions_beside(CONSEQUENCES[kind].job, first, gear),
@@ -113,7 +114,9 @@ def lesson(request: DeskRequest, lesson: str) -> HttpResponse:
     gears = _DRAWN.get(lesson, ())
     context = {
         "lesson": one,
-        "drawn": [drawings.drawn(gear, prefix=f"gear{number}") for number, gear in enumerate(gears)],
+        "drawn": [
+            (drawings.called(gear), drawings.drawn(gear, prefix=f"gear{nth}")) for nth, gear in enumerate(gears)
+        ],
         "stages": drawings.turning() if lesson == "turning" else (),
         "listed": _LISTED[lesson]() if lesson in _LISTED else (),
         "pictured": lesson == "measuring",
