@@ -6,6 +6,7 @@ from django.utils.safestring import SafeString
 from pitchline.desk.drawing import SMALL, inline
 from pitchline.picture.gear_side import gear_svg
 from pitchline.picture.part_words import first_up
+from pitchline.picture.shoe_widths import shoe_width_svgs
 from pitchline.picture.turning import turning_svgs
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
@@ -63,6 +64,7 @@ def drawn(
     return wide, small
 
 
-def turning() -> list[tuple[SafeString, str]]:
-    """The drawings of a bush that is turned, each with what it shows."""
-    return [(inline(svg, f"turning{number}", {}), told) for number, (svg, told) in enumerate(turning_svgs(), 1)]
+def stages(lesson: str) -> list[tuple[SafeString, str]]:
+    """The small drawings of a lesson, each with what it shows: a bush that is turned, shoes on a stone."""
+    made = {"turning": turning_svgs, "widths": shoe_width_svgs}.get(lesson)
+    return [(inline(svg, f"{lesson}{nth}", {}), told) for nth, (svg, told) in enumerate(made(), 1)] if made else []

@@ -117,7 +117,7 @@ def lesson(request: DeskRequest, lesson: str) -> HttpResponse:
         "drawn": [
             (drawings.called(gear), drawings.drawn(gear, prefix=f"gear{nth}")) for nth, gear in enumerate(gears)
         ],
-        "stages": drawings.turning() if lesson == "turning" else (),
+        "stages": drawings.stages(lesson),
         "listed": _LISTED[lesson]() if lesson in _LISTED else (),
         "pictured": lesson == "measuring",
         "cautions": pages.careful(one.cautions),
