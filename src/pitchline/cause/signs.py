@@ -125,7 +125,7 @@ READ = frozenset((
     Sign.FACES, Sign.SIDES, Sign.ENDS, Sign.ONE_ROLLER, Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, Sign.ROOT_AHEAD,
     Sign.RAIL_AHEAD, Sign.ROLLERS_AHEAD, Sign.SHOES_AHEAD, Sign.SAG_LOW, Sign.SAG_HIGH,
 ))  # fmt: skip
-RECORDED = READ | frozenset(_SHOWS)
+RECORDED = READ | frozenset(SHOWS)
 """Signs a walk-round can hold; nobody is sent to look for what cannot be written down."""
 
 
