@@ -268,7 +268,7 @@ def _note(actor: Actor, machine_id: uuid.UUID | None, what: str, waiting: Waitin
         "entries: {n}, recorded by {who}, {day:day}",
         n=many,
         who=waiting.first.recorded_by,
-        day=timezone.localdate(waiting.first.at),
+        day=timezone.localdate(waiting.first.at).isoformat(),
     )
     note(actor, machine_id, [Told(phrase(what), "", told, why)])
 
