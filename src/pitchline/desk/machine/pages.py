@@ -213,7 +213,7 @@ def _jobs(verdict: Verdict) -> list[dict[str, object]]:
     """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
     jobs = told_jobs(verdict)
     for job, judged in zip(jobs, verdict.jobs, strict=True):
-        job["kind"] = judged.kind.value
+        job["kind"], job["what"] = judged.kind.value, label(judged.kind)
         cautions = job["cautions"]
         if isinstance(cautions, list):
             job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
