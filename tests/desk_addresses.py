@@ -9,6 +9,7 @@ YARD = {
     "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
+    "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip

@@ -7,6 +7,7 @@ import re
 import pytest
 from django.conf import settings
 from django.test import Client
+from django.urls import reverse
 
 import made_up
 from desk_addresses import BOOK, MACHINE, SHEET, YARD
@@ -15,13 +16,16 @@ from judged_once import plan_once
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.people.who import Actor
+from pitchline.desk.primer.lessons import LESSONS
 from pitchline.desk.problems import in_language
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.trail.models import Change
 from pitchline.desk.trail.pages import told_changes
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.consequences import FindingKind
 from pitchline.trade.errors import phrase
+from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import Writing, writing
 from pitchline.words import catalogue
 
@@ -149,6 +153,21 @@ def test_pages_say_nothing_in_plain_letters(speaking, owner_client, plain):
         found[name] = plain(texts_shown(page), typed)
     assert [f"{name}: {words}" for name, words in found.items() if words] == []
     assert len(found) > 25
+
+
+def test_no_page_of_the_primer_says_anything_in_plain_letters(speaking, owner_client, plain):
+    _, typed = speaking
+    pages = [
+        *(("primer-part", one.value) for one in PartKind),
+        *(("primer-seen", one.value) for one in FindingKind),
+        *(("primer-lesson", one) for one in LESSONS),
+    ]
+    found = {}
+    for name, one in pages:
+        page = owner_client.get(reverse(name, args=[one])).content.decode()
+        assert f'<html lang="{made_up.CODE}">' in page
+        found[one] = plain(texts_shown(page), typed)
+    assert {one: words for one, words in found.items() if words} == {}
 
 
 POSTS = [

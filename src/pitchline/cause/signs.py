@@ -84,7 +84,7 @@ class Evidence:
     said: Saying
 
 
-_SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
+SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
     Sign.TEETH: (
         (FindingKind.HOOKED_TEETH, (PartKind.SPROCKET,)),
         (FindingKind.BROKEN_TEETH, (PartKind.SPROCKET,)),
@@ -125,7 +125,7 @@ READ = frozenset((
     Sign.FACES, Sign.SIDES, Sign.ENDS, Sign.ONE_ROLLER, Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, Sign.ROOT_AHEAD,
     Sign.RAIL_AHEAD, Sign.ROLLERS_AHEAD, Sign.SHOES_AHEAD, Sign.SAG_LOW, Sign.SAG_HIGH,
 ))  # fmt: skip
-RECORDED = READ | frozenset(_SHOWS)
+RECORDED = READ | frozenset(SHOWS)
 """Signs a walk-round can hold; nobody is sent to look for what cannot be written down."""
 
 
@@ -152,7 +152,7 @@ def seen_signs(
     """
     found, seen = [], list(findings)
     for sign in signs:
-        shows = _SHOWS.get(sign, ())
+        shows = SHOWS.get(sign, ())
         hits = [one for one in seen for kind, parts in shows if one.kind is kind and one.place.part in parts]
         if hits:
             found.append(Evidence(sign, SEEN, saying("cause.seen", at=hits[0].place, finding=hits[0].kind)))

@@ -45,6 +45,7 @@ INSTALLED_APPS = [
     "pitchline.desk.phones",
     "pitchline.desk.printed",
     "pitchline.desk.pocket",
+    "pitchline.desk.primer",
 ]
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",

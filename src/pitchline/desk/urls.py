@@ -21,6 +21,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.freequote.urls")),
     path("", include("pitchline.desk.phones.urls")),
     path("", include("pitchline.desk.pocket.urls")),
+    path("primer/", include("pitchline.desk.primer.urls")),
     path("", include("pitchline.desk.people.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -15,12 +15,13 @@ class ToldCause:
 
     Parameters
     ----------
-    name, degree, mend, left_alone : str
-        What it is called, how likely in words, what mends it, and what it costs to leave.
+    key, name, degree, mend, left_alone : str
+        Its code, what it is called, how likely in words, what mends it, and what it costs to leave.
     speaks_for, speaks_against : tuple of str
         What was read or seen.
     """
 
+    key: str
     name: str
     degree: str
     speaks_for: tuple[str, ...]
@@ -95,6 +96,7 @@ def _told(one: LikelyCause) -> ToldCause:
         "less_likely": translated("less likely"),
     }
     return ToldCause(
+        one.cause.value,
         capital(label(one.cause)),
         f"{degrees[one.degree]}, {in_a_hundred(one.chance)}",
         tuple(say(each) for each in one.speaks_for),

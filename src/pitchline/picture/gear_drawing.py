@@ -81,6 +81,8 @@ class Drawn:
         Whether there is room for the finer lines.
     fresh : Sizes
         Sizes when new [m].
+    marked : PartKind or None
+        A part filled in, where a drawing shows which it is.
     """
 
     board: Board
@@ -89,6 +91,7 @@ class Drawn:
     parts: Parts
     fine: bool
     fresh: Sizes
+    marked: PartKind | None = None
 
     @property
     def thin(self) -> bool:
@@ -103,6 +106,11 @@ class Drawn:
         """The worst call on any of these parts of this side."""
         found = [part.call for place, part in self.parts.items() if place.part in kinds]
         return max(found, key=lambda call: call.rank, default=Call.RUN)
+
+    def fill(self, kind: PartKind, call: Call) -> str:
+        """The kind of fill of a part: its call's, or ink where it is the one marked; a chain is its links and bushes."""
+        of_chain = self.marked is PartKind.CHAIN and kind in (PartKind.LINK, PartKind.BUSH)
+        return "full" if of_chain or (kind is self.marked is not PartKind.CHAIN) else hatch_of(call)
 
     def lost_m(self, kind: PartKind, what: Measurand) -> float:
         """How much of one size is gone, where both new and today's are known [m]."""
@@ -183,7 +191,7 @@ def _frame(drawn: Drawn) -> None:
         middle, half = idler.y_m, 0.07 * laid.sizes.scale_m
         rod = map(see.x, (fore - 0.3 * idler.radius_m, idler.x_m, idler.x_m, fore - 0.3 * idler.radius_m))
         call = drawn.parts[place].call if place in drawn.parts else Call.RUN
-        kind = hatch_of(call)
+        kind = drawn.fill(PartKind.TRACK_ADJUSTER, call)
         board.path(
             points(rod, map(see.y, (middle - half, idler.y_m - half, idler.y_m + half, middle + half))), kind
         )
@@ -202,8 +210,8 @@ def _chain(drawn: Drawn) -> None:
     laid, side = drawn.laid, drawn.laid.side
     under = PartKind.PAD if laid.gear.has_pads else PartKind.SHOE
     shoe_call, link_call = drawn.call(under, PartKind.SHOE), drawn.call(PartKind.LINK)
-    drawn.keep("shoe", _shoe(drawn, hatch_of(shoe_call)))
-    drawn.keep("link", _link(drawn, hatch_of(link_call)))
+    drawn.keep("shoe", _shoe(drawn, drawn.fill(under, shoe_call)))
+    drawn.keep("link", _link(drawn, drawn.fill(PartKind.LINK, link_call)))
     for place, shape in ((Place(under, side), "shoe"), (Place(PartKind.LINK, side), "link")):
         with drawn.board.group(_name(place), drawn.title(place)):
             _at_every_link(drawn, shape)
@@ -259,7 +267,9 @@ def _bushes(drawn: Drawn) -> None:
     laid, scale = drawn.laid, drawn.sight.scale
     bush, chain = Place(PartKind.BUSH, laid.side), Place(PartKind.CHAIN, laid.side)
     radius = laid.sizes.bush_m / 2 * scale
-    drawn.keep("bush", f'<circle class="{hatch_of(drawn.call(PartKind.BUSH))}" r="{px(radius)}"/>')
+    drawn.keep(
+        "bush", f'<circle class="{drawn.fill(PartKind.BUSH, drawn.call(PartKind.BUSH))}" r="{px(radius)}"/>'
+    )
     x, y = _joints_px(drawn)
     with drawn.board.group(_name(bush), drawn.title(bush)):
         for at_x, at_y in zip(x, y, strict=True):
@@ -276,7 +286,7 @@ def _rubber(drawn: Drawn) -> None:
     """A belt of even thickness along the cord, a lug at every link."""
     laid, see, board = drawn.laid, drawn.sight, drawn.board
     place = Place(PartKind.RUBBER_TRACK, laid.side)
-    kind = hatch_of(drawn.call(PartKind.RUBBER_TRACK))
+    kind = drawn.fill(PartKind.RUBBER_TRACK, drawn.call(PartKind.RUBBER_TRACK))
     half = laid.sizes.rail_m / 2
     x, y, way = laid.line.at(np.linspace(0, laid.line.length_m, 181)[:-1])
     rings = [points(map(see.x, x + off * np.sin(way)), map(see.y, y - off * np.cos(way))) for off in (half, -half)]
@@ -295,7 +305,7 @@ def _rubber(drawn: Drawn) -> None:
 
 def _wheel(drawn: Drawn, place: Place, wheel: Wheel) -> None:
     call = drawn.parts[place].call if place in drawn.parts else Call.RUN
-    kind, board, scale = hatch_of(call), drawn.board, drawn.sight.scale
+    kind, board, scale = drawn.fill(place.part, call), drawn.board, drawn.sight.scale
     x, y = drawn.sight.x(wheel.x_m), drawn.sight.y(wheel.y_m)
     sizes = drawn.laid.sizes
     tread = (wheel.radius_m - sizes.joint_below_rail_m) * scale
@@ -340,7 +350,7 @@ def _sprocket(drawn: Drawn, wheel: Wheel, kind: str) -> None:
     outline = sprocket_outline(sizes, math.pi - towards) * (-1, 1)
     board.path(points(map(see.x, wheel.x_m + outline[:, 0]), map(see.y, wheel.y_m + outline[:, 1])), kind)
     x, y, ring = see.x(wheel.x_m), see.y(wheel.y_m), wheel.radius_m * see.scale
-    board.circle(x, y, 0.62 * ring, hatch_of(drawn.call(PartKind.FINAL_DRIVE)))
+    board.circle(x, y, 0.62 * ring, drawn.fill(PartKind.FINAL_DRIVE, drawn.call(PartKind.FINAL_DRIVE)))
     bolts = 3 * max(gear.sprocket_segments, 4) if gear.sprocket_gaps is SprocketGaps.EVERY_SECOND else 8
     for number in range(bolts if drawn.fine else 0):
         turn = 2 * math.pi * number / bolts

@@ -126,9 +126,10 @@ MONTHS: tuple[str, ...] = (
 
 def all_labels() -> Iterator[str]:
     """Every label in English, for the catalogue."""
+    from pitchline.trade.jobs import SOURCES
     from pitchline.words.cautions import WHAT_TO_DO
     from pitchline.words.how_read import HOW_READ
 
     yield from _of_ground()
     yield from all_names()
-    yield from (*WHAT_TO_DO.values(), *HOW_READ.values(), METHOD, *INGREDIENTS, *MONTHS)
+    yield from (*WHAT_TO_DO.values(), *SOURCES.values(), *HOW_READ.values(), METHOD, *INGREDIENTS, *MONTHS)

@@ -213,7 +213,7 @@ def _jobs(verdict: Verdict) -> list[dict[str, object]]:
     """The jobs as the paper tells them; cautions told in full at an earlier job are named in one line."""
     jobs = told_jobs(verdict)
     for job, judged in zip(jobs, verdict.jobs, strict=True):
-        job["kind"] = judged.kind.value
+        job["kind"], job["what"] = judged.kind.value, label(judged.kind)
         cautions = job["cautions"]
         if isinstance(cautions, list):
             job["again"] = ", ".join(one["title"].lower() for one in cautions if not one["text"])
@@ -505,8 +505,8 @@ def _read_line(sheet: Sheet, row: ReadingRow, dossier: Dossier, units: UnitSyste
     )
 
 
-def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, str]]:
-    """Everything seen on these finished sheets, newest first: day, words, why it matters."""
+def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, str, str]]:
+    """Everything seen on these finished sheets, newest first: day, words, why it matters, and its kind."""
     found = []
     for sheet in sorted(sheets, key=lambda one: str(one.date or ""), reverse=True):
         for finding in (finding_of(row, dossier) for row in rows_on(sheet).seen):
@@ -517,6 +517,7 @@ def seen_lines(sheets: list[Sheet], dossier: Dossier) -> list[tuple[str, str, st
                         words.day(sheet.date) if sheet.date is not None else "",
                         said,
                         say(why_it_matters(finding.kind)),
+                        finding.kind.value,
                     )
                 )
     return found

@@ -139,6 +139,7 @@ def part(request: DeskRequest, machine_id: uuid.UUID, key: str) -> HttpResponse:
         **part_piece(one, judgement, place, dossier, units),
         "machine": one,
         "key": place.key,
+        "kind": place.part.value,
         "read": read_lines(sheets, dossier, units),
         "seen": seen_lines(sheets, dossier),
         "hows": [(row.measurand, row.how) for row in sheet_rows(dossier) if row.place == place and row.measurand],
