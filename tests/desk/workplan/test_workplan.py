@@ -96,6 +96,7 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     assert planned(plan)[1].proven
     assert "Proven: no set of lay-ups that keeps to the calls costs less." in text
     assert "Each job at its own limit" in text
+    assert "Asked: 6,000 h ahead" in text
     assert "Walk round it again" in text
     assert "Lay-up 1:" in text
 
