@@ -106,7 +106,7 @@ def test_what_is_paid_and_what_may_be_lost_adds_up_and_life_left_stands_apart(as
     text = words(asked())
     told = r"What has a price comes to about EUR ([\d,]+), with an expected loss of EUR ([\d,]+)"
     paid, lost = re.search(told, text).groups()
-    made_of = re.search(r"Parts and labour .*?\.", text)[0]
+    made_of = re.search(r"Parts and labour,? .*?\.", text)[0]
     amounts = [int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", made_of)]
     assert "life left" not in made_of
     assert abs(sum(amounts[:-1]) - int(paid.replace(",", ""))) <= 2
