@@ -66,6 +66,17 @@ def test_demo_leaves_a_foreign_folder_alone(tmp_path, capsys):
     assert "--out" in capsys.readouterr().err
 
 
+@pytest.mark.parametrize("stands", ["demo", "demo/inside"])
+def test_demo_does_not_take_away_the_folder_one_stands_in(tmp_path, monkeypatch, capsys, stands):
+    kept = tmp_path / "demo" / "README.txt"
+    (tmp_path / "demo" / "inside").mkdir(parents=True)
+    kept.write_text("made before", encoding="utf-8")
+    monkeypatch.chdir(tmp_path / stands)
+    assert main(["demo", "--out", str(tmp_path / "demo")]) == NOT_USABLE
+    assert kept.exists()
+    assert "cd .." in capsys.readouterr().err
+
+
 def test_judge_shows_calls_and_writes_the_paper(one, tmp_path, capsys):
     machine, sheet, prices = map(str, one)
     paper = tmp_path / "paper.pdf"

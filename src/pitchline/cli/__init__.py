@@ -108,8 +108,11 @@ def _run(asked: argparse.Namespace) -> int:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
         return 0
     except OSError as error:
+        file = error.filename or translated(
+            "the folder you stand in"
+        )  # one that was taken away meanwhile has no name
         print(
-            translated("Nothing was written: {file}: {why}.").format(file=error.filename, why=error.strerror),
+            translated("Nothing was written: {file}: {why}.").format(file=file, why=error.strerror),
             file=sys.stderr,
         )
         return NOT_USABLE

@@ -69,6 +69,13 @@ def _clear_earlier(out: Path) -> None:
     """Take away an earlier demo yard, or put it aside whole where somebody has changed or added a file since."""
     if not out.exists():
         return
+    if Path.cwd().is_relative_to(out.resolve()):  # the folder is made anew, and nobody stands in one that is gone
+        raise NotAllowedError(
+            "--out",
+            str(out),
+            "a folder one does not stand in",
+            "Go up with cd .. and type it again, or choose another folder.",
+        )
     made = out / _MADE
     files = [path for path in out.rglob("*") if path.is_file() and path != made]
     own = set(made.read_text(encoding="utf-8").splitlines()) if made.exists() else set()

@@ -5,7 +5,10 @@ import re
 
 import pytest
 
+from pitchline.demo.yard import build_yard
+from pitchline.desk.machine.limit_forms import limit_lines
 from pitchline.desk.machine.models import Machine
+from pitchline.exchange.machine_file import machine_json
 
 RAIL, PITCH, BUSH, OTHER = "link:rail_height", "chain:pitch", "bush:bush_od_forward", "bush:bush_od_reverse"
 
@@ -252,3 +255,9 @@ def test_a_copy_in_the_gear_list_keeps_the_mark_and_can_lose_it_there(client, as
     part = {one["measurand"]: one for one in json.loads(entry.text)["limits"]}
     assert part["rail_height"]["limit"] == "100 mm"
     assert "assumed" not in part["rail_height"]
+
+
+def test_a_rubber_machine_is_asked_for_its_track_first():
+    """As it is walked round; number 1 of the demo yard runs on rubber."""
+    on_rubber = build_yard().machine(1).with_sheet
+    assert limit_lines(on_rubber, machine_json(on_rubber))[0].key.startswith("rubber_track:")

@@ -194,12 +194,20 @@ def test_missing_mass_is_asked_for_where_the_answer_stands(client, ask, bring, d
     assert "a number from 200 to 1,000,000 kg" in ask(light, 400, mass="14 m")
 
 
-def test_machine_without_a_mass_stays_unknown(ask, bring, dossier):
+def test_machine_without_a_mass_is_asked_for_it_in_place_of_a_table_of_unknowns(ask, bring, dossier):
     light = bring(replace(dossier, machine=replace(dossier.machine, mass_kg=None)), judged=False)
     text = ask(light, soil="stiff clay")
-    assert "Unknown on stiff clay." in text
-    assert "nobody knows the machine's mass" in text
+    assert "Its operating mass is not entered, and without it nobody can say." in text
+    assert "nknown on stiff clay" not in text
+    assert "nobody knows" not in text
     assert "Suits on stiff clay." in ask(light, soil="stiff clay", mass="21000")
+
+
+def test_shoes_whose_bars_nobody_entered_are_said_to_be_taken_as_flat(ask, bring, dossier):
+    bare = bring(replace(dossier, gear=replace(dossier.gear, grousers_per_shoe=0)), judged=False)
+    said = "so they are taken as flat"
+    assert said in ask(bare, soil="stiff clay")
+    assert said not in ask(bare, soil="stiff clay", kind="one_grouser")
 
 
 def test_owner_may_and_a_stranger_finds_nothing(owner, owner_client, stranger_client, bring, dossier):

@@ -140,6 +140,16 @@ def test_first_hours_unlike_those_entered_with_the_machine_are_asked_about(
     assert Sheet.objects.get(pk=sheet_id).state == "finished"
 
 
+def test_hours_offered_follow_the_day_that_is_typed(begin, bring, dossier, save):
+    """3,000 h on 7 September; a week of 40 h makes 3,320 h by 2 November and 40 h more a week later."""
+    sheet_id = begin(bring(replace(dossier, utilisation=Utilisation(30, 40, 50))))
+    days = (("2026-11-02", "3320"), ("2026-11-09", "3360"), ("2001-01-01", None))
+    for version, (day, likely) in enumerate(days, 1):
+        said = save(sheet_id, fields=HEAD | {"head~date": day, "head~hours": "", "head~v": str(version)}).json()
+        assert (said["likely"] and said["likely"]["put"]) == (likely and f"hours={likely}")
+        assert bool(said["last"]) is (likely is not None)
+
+
 @pytest.mark.parametrize("day", ["2026-11-26", "2026-11-25"])
 def test_today_and_days_past_are_not_asked_about(begin, machine, save, day):
     assert save(begin(machine), fields=HEAD | {"head~date": day}).json()["day_asked"] == ""

@@ -358,7 +358,7 @@ def test_hours_that_cannot_be_are_told_as_soon_as_they_are_typed(client, sheet_i
     assert answer["refused"][0] == {"key": "head", "name": "Hours", "place": ""}
     page = client.get(f"/walk-rounds/{sheet_id}/").content.decode()
     assert 'aria-invalid="true" aria-describedby="wrong-hours"' in page
-    assert "Last time <b>3,000 h of 7\u00a0Sep\u00a02026</b>" in page
+    assert "Last time <b data-last>3,000 h of 7\u00a0Sep\u00a02026</b>" in page
 
 
 def test_joints_begin_with_those_of_last_time_and_sizes_are_told_over_as_many(client, sheet_id, words, dossier):

@@ -96,6 +96,7 @@ def test_plan_is_worked_out_once_and_shown(asked, words, plan, client):
     assert planned(plan)[1].proven
     assert "Proven: no set of lay-ups that keeps to the calls costs less." in text
     assert "Each job at its own limit" in text
+    assert "Asked: 6,000 h ahead" in text
     assert "Walk round it again" in text
     assert "Lay-up 1:" in text
 
@@ -105,7 +106,7 @@ def test_what_is_paid_and_what_may_be_lost_adds_up_and_life_left_stands_apart(as
     text = words(asked())
     told = r"What has a price comes to about EUR ([\d,]+), with an expected loss of EUR ([\d,]+)"
     paid, lost = re.search(told, text).groups()
-    made_of = re.search(r"Parts and labour .*?\.", text)[0]
+    made_of = re.search(r"Parts and labour,? .*?\.", text)[0]
     amounts = [int(one.replace(",", "")) for one in re.findall(r"EUR ([\d,]+)", made_of)]
     assert "life left" not in made_of
     assert abs(sum(amounts[:-1]) - int(paid.replace(",", ""))) <= 2

@@ -193,6 +193,12 @@ def test_adding_needs_kind_name_and_hours_only_and_twice_adds_one(client, db):
         assert unlocks in page
 
 
+def test_what_is_missing_is_said_by_the_form_and_not_by_the_browser(client, db, words):
+    assert "novalidate" in client.get("/machines/new/").content.decode()
+    refused = words(client.post("/machines/new/", {"kind": "dozer", "machine_id": str(uuid.uuid4())}))
+    assert refused.count("Nothing is entered here, and it is needed.") == 2
+
+
 @pytest.mark.parametrize("hours", ["", "many", "8.150", "-3"])
 def test_hours_that_cannot_be_are_refused_beside_their_field_and_stay_typed(client, db, hours):
     form = {"machine_id": str(uuid.uuid4()), "kind": "excavator", "name": "X", "hours": hours}

@@ -32,8 +32,11 @@ def ground_fit(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return render(request, "groundfit/ground.html", {"machine": one})
     asked = asked_of(as_sent(request), fitted_kind(dossier.gear), business.numbers)
     other, theirs = _beside(business, asked)
-    context = _form(asked, one, business) | {"dossier": dossier}
-    if not asked.problems:
+    taken_as_flat = fitted_kind(dossier.gear) is ShoeKind.FLAT and not asked.text("kind")
+    context = _form(asked, one, business) | {"dossier": dossier, "taken_as_flat": taken_as_flat}
+    if not asked.problems and (
+        dossier.machine.mass_kg or asked.text("mass")
+    ):  # without it every answer is unknown
         try:
             context["shown"] = ground_page(dossier, one.name, asked, theirs, other.name if other else "")
         except NotAllowedError as error:

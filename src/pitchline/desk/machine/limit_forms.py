@@ -161,7 +161,7 @@ def limit_lines(
     """
     whole = json.loads(file_text)
     lines = []
-    for part, measurand in _wearing(dossier):
+    for part, measurand in sorted(_wearing(dossier), key=lambda one: one[0] is not PartKind.RUBBER_TRACK):
         key, stands = _key(part, measurand), _stands(dossier, whole, part, measurand)
         texts = {name: typed.get(f"{key}~{name}", "") for name in _FIELDS} if typed else stands
         if (part, measurand) == _OTHER_FACE and _one_line(dossier, whole, typed):

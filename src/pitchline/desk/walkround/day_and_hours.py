@@ -56,6 +56,14 @@ class Head:
     likely_said: str = ""
 
     @property
+    def offered(self) -> dict[str, str] | None:
+        """The likely hours as a script puts them beside the field; None where none are offered."""
+        if self.likely_h is None:
+            return None
+        put_said = worded("Put {hours}", hours=words.service_hours(self.likely_h))
+        return {"said": self.likely_said, "put": f"hours={self.likely_h:.10g}", "put_said": put_said}
+
+    @property
     def asks(self) -> tuple[str, ...]:
         """What is asked before a walk-round is finished."""
         return tuple(filter(None, (self.day_asked, self.hours_asked)))

@@ -103,7 +103,7 @@ class ReadingField:
             if self.spans and sizes
             else ""
         )
-        return mark_safe(over + sizes + (" " if sizes else "") + self._unjudged)  # noqa: S308  escaped by each
+        return mark_safe(over + sizes + (" · " if sizes and self.enter_at else "") + self._unjudged)  # noqa: S308  escaped by each
 
     @property
     def _unjudged(self) -> SafeString:

@@ -105,6 +105,8 @@ def what_became_of(sheet: Sheet, saved: Sequence[Saved]) -> dict[str, object]:
         "told": shown.told,
         "day_asked": shown.head.day_asked,
         "hours_asked": shown.head.hours_asked,
+        "last": shown.head.last,
+        "likely": shown.head.offered if shown.head.last else None,
         "missing": len(shown.missing),
         "unread": shown.unread_count,
     }

@@ -213,7 +213,7 @@ def _made_of(plan: MachinePlan) -> str:
     if split is None:
         return ""
     paid = (
-        (translated("parts and labour"), split.jobs),
+        (translated("parts and labour, with what breaks on the way by expectation"), split.jobs),
         (translated("the lay-ups themselves with tracks opened and shoes taken over"), split.stops),
         (translated("the machine standing"), split.standing),
         (translated("limits passed and turns made late, by expectation"), split.losses),

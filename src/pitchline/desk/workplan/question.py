@@ -10,6 +10,7 @@ from pitchline.desk.posts import Question, figure
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
+from pitchline.papers import words
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
@@ -33,6 +34,10 @@ class PlanForm(Question):
 FIELDS = tuple(PlanForm.base_fields)
 
 
+def _hours_said(hours_h: float | None, typed: str) -> str:
+    return words.service_hours(hours_h) if hours_h is not None else f"{typed} h"
+
+
 @dataclass(frozen=True, slots=True)
 class PlanQuestion:
     """What a plan is asked for.
@@ -53,6 +58,16 @@ class PlanQuestion:
     settings: PlanSettings | None
     week_h: float | None
     problems: tuple[Problem, ...]
+
+    @property
+    def horizon_said(self) -> str:
+        """How far ahead, as hours are written; as typed where it cannot be used."""
+        return _hours_said(self.settings.horizon_h if self.settings else None, self.typed["horizon"])
+
+    @property
+    def sell_said(self) -> str:
+        """When it is sold, likewise."""
+        return _hours_said(self.settings.sell_at_h if self.settings else None, self.typed["sell"])
 
     def digest(self, footing: str, day: dt.date) -> str:
         """One short text for the question, what the judgement rests on, its method included, and its day."""

@@ -85,6 +85,24 @@ export function showTold(page, answer) {
     page.querySelectorAll(`[data-${asked}-asked]`).forEach((box) => {
       box.hidden = !(box.querySelector("p").textContent = answer[`${asked}_asked`] ?? "");
     });
+  showHours(page, answer);
+}
+
+/** What the meter showed before the day that stands there now, and what it is likely to show on it. */
+function showHours(page, { last, likely }) {
+  const before = page.querySelector("[data-last]");
+  if (!before || last === undefined) return;
+  before.textContent = last;
+  before.closest("p").hidden = last === "";
+  const offered = page.querySelector("[data-likely]");
+  if (!offered) return;
+  offered.hidden = !likely;
+  if (!likely) return;
+  const [said, button] = offered.children;
+  said.textContent = likely.said;
+  button.textContent = likely.put_said;
+  button.dataset.put = likely.put;
+  button.value = `head?${likely.put}`;
 }
 
 /** How every part stands, counted on the page itself: it is right without a signal too. */
