@@ -41,7 +41,7 @@ MORE = {
         "prices": None,
         "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
     },
-    "ColumnsForm": {"columns": (Column("Tread", "tread diameter", "mm"),)},
+    "ColumnsForm": {"columns": (Column("x", "tread diameter", "mm"),)},
     "DoneForm": {"numbers": "point", "currency": ""},
     "WorkRowForm": {
         "row": ROW,

@@ -35,7 +35,7 @@ from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.sheet_code import code_of
 from pitchline.desk.outlook import views as outlook_views
-from pitchline.desk.partfit.actions import bring_table
+from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
@@ -52,6 +52,7 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
+from pitchline.exchange.parts_file import Column
 from pitchline.exchange.prices_file import write_prices
 from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
@@ -207,7 +208,9 @@ def addresses(owner, bring, dossier, packed, prices):
         quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
         head=ground.head("", today(), ""),
     )  # fmt: skip
-    parts_table, _ = bring_table(owner, Upload("", "Wide rollers.csv", b"Roller no;Tread\nR1;180\nR2;200\n"), None)
+    parts_table, _ = bring_table(owner, Upload("", "Wide.csv", b"Wide;steel\n1;180\n2;x\n"), None)
+    holds = (Column("Wide", "number"), Column("steel", "tread diameter"))
+    set_columns(owner, table_id=parts_table.pk, columns=holds, every="bottom_roller")
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     moment = timezone.now()
     asks = Asking.objects.create(

@@ -36,7 +36,7 @@ class Begin(Question):
 
     begin = sent_id()
     part = choice(later("Part"), ((part.value, later(named(part))) for part in PartKind))
-    many, which = figure(later("How many")), words(later("Which one"))
+    many, listed_as = figure(later("How many")), words(later("Which one"))
 
 
 class Keep(Post):
@@ -83,7 +83,7 @@ def _begun(request: DeskRequest, ground: Ground) -> FreeQuoteForm:
     }
     said = Begin(as_sent(request)).read()
     if said["part"]:
-        first |= {f"count-{JobKind.REPLACE.value}-{said['part']}": said["many"], "notes": said["which"]}
+        first |= {f"count-{JobKind.REPLACE.value}-{said['part']}": said["many"], "notes": said["listed_as"]}
     if said["begin"] is not None:
         asked = quote_of(request.actor.business, said["begin"]).asked
         first |= {name: text for name, text in asked.items() if name != "valid_until"}

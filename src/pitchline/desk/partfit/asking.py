@@ -89,10 +89,10 @@ def asked_of(form: WhichPart, business: Business) -> Asked:
         return asked
     unit = unit_of(business)
     doubt = form.usable("doubt").strip() or DOUBT[unit]
-    u_m = asked.gathering.attempt(partial(_doubt, doubt, unit))
+    u_m = asked.gathering.attempt(partial(_doubt, doubt, unit)) or _doubt(DOUBT[unit], unit)
     for size in sizes_of_part(asked.part):
         text = form.usable(PREFIX + size.value).strip()
-        if text and u_m is not None:
+        if text:
             reading = asked.gathering.attempt(partial(_reading, text, size, business.numbers, unit, u_m))
             if reading is not None:
                 asked.readings.append(reading)

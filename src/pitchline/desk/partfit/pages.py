@@ -1,5 +1,6 @@
 """What the page of which part fits shows; no figure is computed here."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 from urllib.parse import urlencode
@@ -9,7 +10,7 @@ from django.urls import reverse
 from pitchline.desk.drawing import measured_address
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.partfit.asking import Answer, Asked, as_typed, many_on, read_on, size_said, unit_of
-from pitchline.desk.partfit.forms import PARTS, PREFIX, WhichPart, help_of, in_unit
+from pitchline.desk.partfit.forms import PARTS, PREFIX, help_of, in_unit
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.people.models import Business
 from pitchline.match.from_machine import MEASURED
@@ -21,7 +22,7 @@ from pitchline.trade.part_sizes import PartSize, sizes_of_part
 from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.words import label, say, worded
-from pitchline.words.labels import plural, singular
+from pitchline.words.labels import singular
 
 _PICTURES = {
     PartKind.CHAIN: Measurand.PITCH,
@@ -119,7 +120,7 @@ def _address(part: PartKind, machine: Machine | None) -> str:
 
 
 def fields_of(
-    asked: Asked, form: WhichPart, business: Business, filled: dict[str, str], answered: Answer | None
+    asked: Asked, typed: Mapping[str, str], business: Business, filled: dict[str, str], answered: Answer | None
 ) -> list[Field]:
     """The sizes to type, in the order they are asked for."""
     looks = answered.looks if answered is not None and not answered.match.fits else ()
@@ -133,7 +134,7 @@ def fields_of(
                 words.first_up(label(size)),
                 unit_of(business) if in_unit(size) else "",
                 help_of(size),
-                str(form.data.get(name, filled.get(name, ""))),
+                typed.get(name, filled.get(name, "")),
                 measured_address(_OF_SIZE[size], True) if size in _OF_SIZE else "",
                 bool(looks) and looks[0].size is size,
             )
@@ -159,13 +160,9 @@ def shown(answered: Answer, asked: Asked, business: Business, machine: Machine |
         "fits": match.fits,
         "rows": [_row(one, answered, asked, units, machine, many) for one in listed],
         "none": worded("{chance:in_a_hundred}", chance=match.none),
-        "looks": [
-            (words.first_up(label(one.size)), worded("{chance:in_a_hundred}", chance=one.sure_then))
-            for one in answered.looks[:3]
-        ] if not match.fits else [],
+        "looks": [label(one.size) for one in answered.looks[1:3]] if not match.fits else [],
         "parts": answered.parts,
         "many": many,
-        "many_said": plural(asked.part) if asked.part is not None else "",
     }  # fmt: skip
 
 
@@ -181,7 +178,7 @@ def _row(
     )
     quote = ""
     if machine is not None and many:
-        asks = {"part": one.part.part.value, "many": many, "which": f"{one.part.number}, {where.name}"[:200]}
+        asks = {"part": one.part.part.value, "many": many, "listed_as": f"{one.part.number}, {where.name}"[:200]}
         quote = f"{reverse('free-quote', args=[machine.pk])}?{urlencode(asks)}"
     return Row(
         one.part.number,

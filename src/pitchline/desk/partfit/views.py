@@ -23,6 +23,7 @@ from pitchline.desk.uploads import sent_files
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.parts_own_table import guessed_columns, parts_csv
 from pitchline.trade.errors import InputError, Problem
+from pitchline.words import translated
 from pitchline.words.labels import singular
 
 CSV = "text/csv; charset=utf-8"
@@ -39,7 +40,8 @@ class Bring(Post):
 def which(request: DeskRequest) -> HttpResponse:
     """Which part of the yard's lists fits what was read of a worn one."""
     business = request.actor.business
-    form = WhichPart(as_sent(request))
+    typed = as_sent(request)
+    form = WhichPart(typed)
     problems = list(form.problems)
     machine_id = form.cleaned_data.get("machine")
     machine = machine_of(business, machine_id) if machine_id is not None else None
@@ -51,17 +53,16 @@ def which(request: DeskRequest) -> HttpResponse:
         context |= {"cards": pages.cards(machine), "problems": problems}
         return render(request, "partfit/which.html", context, status=400 if problems else 200)
     filled: dict[str, str] = {}
-    if machine is not None and not any(name.startswith(PREFIX) for name in form.data):
+    if machine is not None and not any(name.startswith(PREFIX) for name in typed):
         filled, day, places = pages.filled_in(machine, asked.part, business)
         context |= {"day": day, "places": places} if filled else {}
     answered = None if problems else answer_to(business, asked)
-    typed = str(form.data.get("doubt", "")) or DOUBT[unit_of(business)]
     context |= {
         "part": singular(asked.part),
         "part_value": asked.part.value,
         "picture": pages.picture_of(asked.part),
-        "fields": pages.fields_of(asked, form, business, filled, answered),
-        "doubt": typed,
+        "fields": pages.fields_of(asked, typed, business, filled, answered),
+        "doubt": typed.get("doubt") or DOUBT[unit_of(business)],
         "problems": problems,
         "read": bool(asked.readings),
     }
@@ -115,10 +116,11 @@ def columns(request: DeskRequest, table_id: uuid.UUID) -> HttpResponse:
     row = queries.table_by(request.actor.business, table_id)
     whole = table_of(row)
     known = columns_of(row) or guessed_columns(whole)
-    sent = request.POST if request.method == "POST" else None
-    form = ColumnsForm(sent, columns=known, initial={"every": row.every})
+    form = ColumnsForm(
+        request.POST if request.method == "POST" else None, columns=known, initial={"every": row.every}
+    )
     problems: tuple[Problem, ...] = ()
-    if sent is not None:
+    if request.method == "POST":
         problems = form.problems if not form.is_valid() else form.missing
         if not problems:
             try:
@@ -169,4 +171,4 @@ def out(request: DeskRequest, table_id: uuid.UUID) -> HttpResponse:
 def as_it_came(request: DeskRequest, table_id: uuid.UUID) -> HttpResponse:
     """Every cell of a table as it was brought in."""
     row = queries.table_by(request.actor.business, table_id)
-    return sent_file(csv_bytes(row.rows), CSV, f"{row.name} as it came.csv")
+    return sent_file(csv_bytes(row.rows), CSV, translated("{name} as it came").format(name=row.name) + ".csv")
