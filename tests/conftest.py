@@ -31,9 +31,9 @@ from pitchline.trade.readings import DEFAULT_TOOLS, Reading, WalkRound
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
 collect_ignore = ["desk_settings.py"]  # it makes a folder each time it is read
 
-# The same examples on every run, so that a change is judged by the change; `make fuzz` goes looking for new ones.
-settings.register_profile("steady", derandomize=True)
-settings.register_profile("fuzz", derandomize=False, print_blob=True)
+# The same examples on every run, however slow the machine. `make fuzz` goes looking for new ones.
+settings.register_profile("steady", derandomize=True, deadline=None)
+settings.register_profile("fuzz", derandomize=False, deadline=None, print_blob=True)
 settings.load_profile(os.environ.get("PITCHLINE_EXAMPLES", "steady"))
 
 

@@ -10,7 +10,7 @@ from pitchline.cause.mending import MENDED_FIRST
 from pitchline.cause.nets import Net
 from pitchline.cause.next_look import Look, next_looks
 from pitchline.cause.posterior import NOT_SEEN, SEEN, Posterior, posterior
-from pitchline.cause.signs import Evidence
+from pitchline.cause.signs import RECORDED, Evidence
 from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.saying import Saying, saying
 
@@ -133,7 +133,8 @@ def diagnose(
     ranked = sorted(after.chances, key=lambda cause: -after.chances[cause])
     likely = [cause for cause in ranked if after.chances[cause] >= LESS_LIKELY]
     causes = tuple(_likely(net, cause, after.chances[cause], evidence, left_alone or {}) for cause in likely)
-    looks = () if told else next_looks(net, after, frozenset(ratios))[:LOOKS_TOLD]
+    unasked = frozenset(ratios) | (frozenset(net.leaks) - RECORDED)
+    looks = () if told else next_looks(net, after, unasked)[:LOOKS_TOLD]
     possible = [cause for cause in likely if after.chances[cause] >= POSSIBLE]
     return Diagnosis(
         headline=_headline(causes, told, looks),

@@ -16,7 +16,7 @@ LEAST_GAIN = 0.005
 MINUTES: Mapping[Sign, float] = {
     Sign.FACES: 6, Sign.SIDES: 15, Sign.FLANGES: 10, Sign.ENDS: 15, Sign.ONE_ROLLER: 16, Sign.PITCH_AHEAD: 6,
     Sign.JOINTS_UNLIKE: 15, Sign.ROOT_AHEAD: 6, Sign.RAIL_AHEAD: 10, Sign.SHOES_AHEAD: 6, Sign.TEETH: 1,
-    Sign.SAG_LOW: 3, Sign.PACKED: 1, Sign.BOSSES: 3, Sign.CAME_OFF: 1, Sign.HOLLOW_RAIL: 3, Sign.HOT: 10,
+    Sign.SAG_LOW: 3, Sign.PACKED: 1, Sign.BOSSES: 3, Sign.CAME_OFF: 1, Sign.HOLLOW_RAIL: 3, Sign.HOT: 10, Sign.LEAKING: 2,
     Sign.BENT_SHOES: 2, Sign.BOLT_RINGS: 3, Sign.CUTS: 2, Sign.LUGS_LOW: 3, Sign.LUGS_TORN: 2, Sign.CORD: 3,
     Sign.RUST: 3, Sign.BULGE: 2, Sign.GUIDES_WORN: 3, Sign.DRIVE_LUGS_TORN: 3, Sign.CORE_BARE: 2, Sign.SKIPS: 1,
     Sign.EDGE_TORN: 1, Sign.LOOP_LONGER: 5,

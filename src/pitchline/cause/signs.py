@@ -100,7 +100,7 @@ _SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
     Sign.HOLLOW_RAIL: ((FindingKind.HOLLOW_RAIL, (PartKind.LINK,)),),
     Sign.CAME_OFF: ((FindingKind.CAME_OFF, (PartKind.CHAIN,)),),
     Sign.JOINTS_UNLIKE: ((FindingKind.DRY_JOINT, (PartKind.CHAIN,)),),
-    Sign.HOT: ((FindingKind.LEAK, (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)),),
+    Sign.LEAKING: ((FindingKind.LEAK, (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)),),
     Sign.ONE_ROLLER: (
         (FindingKind.SEIZED, (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER, PartKind.IDLER)),
         (FindingKind.FLAT, (PartKind.BOTTOM_ROLLER, PartKind.UPPER_ROLLER)),
@@ -117,8 +117,16 @@ _SHOWS: Mapping[Sign, tuple[tuple[FindingKind, tuple[PartKind, ...]], ...]] = {
     Sign.SKIPS: ((FindingKind.CAME_OFF, (PartKind.RUBBER_TRACK,)),),
 }
 """Signs that are seen, and the findings they are."""
-_ONLY_IF_SEEN = frozenset((Sign.FLANGES, Sign.HOT, Sign.JOINTS_UNLIKE, Sign.ONE_ROLLER))
-"""Looking a part over does not say that these are not there: they are felt, or measured."""
+_FELT = frozenset((Sign.FLANGES, Sign.JOINTS_UNLIKE, Sign.ONE_ROLLER))
+"""Looking a part over says little of these: they are felt, or measured."""
+GLANCE = 0.5
+"""How many times likelier it is that nobody noted one of them where it is there than where it is not: an assumption."""
+READ = frozenset((
+    Sign.FACES, Sign.SIDES, Sign.ENDS, Sign.ONE_ROLLER, Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, Sign.ROOT_AHEAD,
+    Sign.RAIL_AHEAD, Sign.ROLLERS_AHEAD, Sign.SHOES_AHEAD, Sign.SAG_LOW, Sign.SAG_HIGH,
+))  # fmt: skip
+RECORDED = READ | frozenset(_SHOWS)
+"""Signs a walk-round can hold; nobody is sent to look for what cannot be written down."""
 
 
 def seen_signs(
@@ -151,8 +159,10 @@ def seen_signs(
             continue
         parts = {part for _, each in shows for part in each}
         places = [place for place in gear.places() if place.part in parts]
-        if places and sign not in _ONLY_IF_SEEN and looked_at.issuperset(places):
-            found.append(Evidence(sign, NOT_SEEN, saying("cause.looked_for")))
+        if places and looked_at.issuperset(places):
+            felt = sign in _FELT
+            code = "cause.not_noted" if felt else "cause.looked_for"
+            found.append(Evidence(sign, GLANCE if felt else NOT_SEEN, saying(code)))
     return found
 
 

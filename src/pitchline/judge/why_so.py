@@ -5,6 +5,7 @@ import math
 from pitchline.cause.diagnosis import Diagnosis, diagnose
 from pitchline.cause.mending import MOVES
 from pitchline.cause.nets import RUBBER, STEEL
+from pitchline.cause.posterior import SEEN
 from pitchline.cause.signs import Evidence, Readings, Setting, Worn, sag_signs, seen_signs
 from pitchline.cause.work import Pairing, odds_of
 from pitchline.judge.machine_by_day import Known
@@ -55,8 +56,7 @@ def _each_once(found: list[Evidence]) -> list[Evidence]:
     """A sign that was seen counts as seen, whatever the readings say; one that was read is not undone by a look."""
     best: dict[Sign, Evidence] = {}
     for one in found:
-        before = best.get(one.sign)
-        if before is None or one.ratio > before.ratio:
+        if one.sign not in best or one.ratio == SEEN:
             best[one.sign] = one
     return list(best.values())
 

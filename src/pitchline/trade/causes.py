@@ -53,6 +53,7 @@ class Sign(StrEnum):
     CAME_OFF = "came_off"
     HOLLOW_RAIL = "hollow_rail"
     HOT = "hot"
+    LEAKING = "leaking"
     BENT_SHOES = "bent_shoes"
     BOLT_RINGS = "bolt_rings"
     CUTS = "cuts"

@@ -152,9 +152,16 @@ def test_half_a_look_is_none():
     assert Sign.TEETH not in looked([], SPROCKETS[:1])
 
 
-@pytest.mark.parametrize("sign", [Sign.HOT, Sign.JOINTS_UNLIKE, Sign.FLANGES, Sign.ONE_ROLLER])
-def test_looking_does_not_say_what_only_a_hand_or_a_rule_can(sign):
-    assert sign not in looked([], GEAR.places())
+@pytest.mark.parametrize("sign", [Sign.JOINTS_UNLIKE, Sign.FLANGES, Sign.ONE_ROLLER])
+def test_a_glance_says_little_of_what_a_hand_or_a_rule_tells(sign):
+    assert looked([], GEAR.places())[sign] == 0.5
+    assert Sign.HOT not in looked([], GEAR.places())
+
+
+def test_a_leaking_roller_is_no_dry_joint():
+    leak = Finding(Place(PartKind.BOTTOM_ROLLER, Side.LEFT, 5), FindingKind.LEAK, Severity.CLEAR)
+    told = looked([leak], [])
+    assert told == {Sign.LEAKING: SEEN}
 
 
 def test_more_life_apart_speaks_louder():

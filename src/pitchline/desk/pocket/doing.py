@@ -31,7 +31,7 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.walkround.pages import warned_of
 from pitchline.desk.walkround.queries import page_of, sheet_of
 from pitchline.desk.yard.forms import AddMachineForm
-from pitchline.trade.errors import InputError, NotAllowedError
+from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.words import translated, worded
@@ -263,7 +263,7 @@ def _told_who(taking: Taking, machine_id: uuid.UUID) -> None:
     """The trail says who recorded it and when, where that is not who sends it now."""
     if taking.recorder and taking.recorder != taking.sender.name:
         said = worded("{who}, {when} by the phone's clock", who=taking.recorder, when=taking.record.at)
-        note(taking.actor, machine_id, [Told(translated("recorded on a phone by somebody else"), "", said)])
+        note(taking.actor, machine_id, [Told(phrase("recorded on a phone by somebody else"), "", said)])
 
 
 WAYS |= {"machine": machine, "begin": begin, "line": line, "finish": finish, "photo": photo}

@@ -19,7 +19,7 @@ from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
-from pitchline.desk.pocket.intake import PHOTO_NAME, Became, Sender, Taking, attempt, settle
+from pitchline.desk.pocket.intake import PHOTO_NAME, Became, Sender, Taking, attempt, forget_old, settle
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.parcel import lines_of
 from pitchline.desk.pocket.records import NotTakenError, Record, record_kept
@@ -31,7 +31,7 @@ from pitchline.desk.walkround.actions import save_lines
 from pitchline.desk.walkround.asides import line_said
 from pitchline.desk.walkround.finishing import set_put_away
 from pitchline.desk.walkround.form_lines import Typed
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_day
 from pitchline.words import counted, in_english, translated, worded
 
@@ -264,9 +264,13 @@ def to_machine(record: Record, machine_id: uuid.UUID) -> Record:
 
 
 def _note(actor: Actor, machine_id: uuid.UUID | None, what: str, waiting: Waiting, many: int, why: str) -> None:
-    said = counted("{n} entry of {who}, {day}", "{n} entries of {who}, {day}", many)
-    told = said.format(n=many, who=waiting.first.recorded_by, day=waiting.first.record["at"])
-    note(actor, machine_id, [Told(translated(what), "", told, why)])
+    told = phrase(
+        "entries: {n}, recorded by {who}, {day:day}",
+        n=many,
+        who=waiting.first.recorded_by,
+        day=str(waiting.first.record["at"])[:10],
+    )
+    note(actor, machine_id, [Told(phrase(what), "", told, why)])
 
 
 def let_go(actor: Actor, waiting: Waiting, *, why: str) -> Undoable:
@@ -283,6 +287,8 @@ def let_go(actor: Actor, waiting: Waiting, *, why: str) -> Undoable:
 def _settled(actor: Actor, ids: Sequence[int]) -> None:
     rows = Brought.objects.filter(business=actor.business, pk__in=ids, state=Brought.LOOK)
     rows.update(state=Brought.SETTLED, settled_by=actor.name, settled_at=timezone.now())
+    forget_files()
+    forget_old()
 
 
 def undo_let_go(actor: Actor, before: dict[str, Any]) -> str:

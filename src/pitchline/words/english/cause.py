@@ -13,6 +13,7 @@ SENTENCES: dict[str, Sentence] = {
     "sign_read": "{sign:sign}? {said:capital}",
     "seen": "{finding:finding} seen, {at:place}",
     "looked_for": "looked for, not there",
+    "not_noted": "looked over, nothing noted",
     "faces": "reverse face {times:.1f} times as worn as the forward face",
     "sides": (
         "{more:side} {times:.1f} times as worn as {less:side}, by one quantity read on both",

@@ -10,7 +10,10 @@ export async function showEnd(app, sheet) {
   const parcel = round && (await app.store.read("parcels", round.machine))?.parcel;
   if (!parcel) return app.go("");
   const about = { title: say("Still to do"), back: `m/${round.machine}`, backSaid: round.name };
-  if (round.state !== "draft" || round.finished) return app.show({ ...about, title: roundSaid(round) }, finished(app, round));
+  if (round.state !== "draft" || round.finished) {
+    app.show({ ...about, title: roundSaid(round) }, finished(app, round));
+    return followed(app, round);
+  }
   const answers = answersOf(parcel, round.lines);
   const left = parcel.places.map((place) => [place, leftOf(partOf(place, round.lines, answers), say)]).filter(([, said]) => said);
   const list = left.map(([place, said]) => el("li", {}, el("a", { href: `#r/${sheet}/${place.key}` }, place.name), " ", el("span.soft", {}, upFirst(said))));
@@ -37,6 +40,16 @@ async function finish(app, sheet, right) {
   }
 }
 
+/** What the desk says of it is shown when it comes. */
+function followed(app, { sheet, state, answered }) {
+  const learn = async () => {
+    const fresh = await app.store.read("rounds", sheet);
+    if (fresh && (fresh.state !== state || fresh.answered !== answered)) app.again();
+  };
+  app.store.addEventListener("changed", learn);
+  app.leaving(() => app.store.removeEventListener("changed", learn));
+}
+
 function finished(app, round) {
   if (round.state === "finished") return [el("p.lead", {}, say("Finished, and at the desk."), " ", round.answered)];
   if (round.answered)
@@ -45,7 +58,7 @@ function finished(app, round) {
       el(
         "p.acts",
         {},
-        el("button", { type: "button", onclick: () => finish(app, round.sheet, true) }, say("It is right: finish")),
+        round.became === "questioned" && el("button", { type: "button", onclick: () => finish(app, round.sheet, true) }, say("It is right: finish")),
         el("button.button", { type: "button", onclick: () => reopen(app, round.sheet) }, say("Go on with it")),
       ),
     ];

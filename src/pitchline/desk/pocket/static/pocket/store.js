@@ -192,7 +192,7 @@ export class Store extends EventTarget {
       if (!round) return;
       if (kind === "line") await learn(ask, round, record, answer);
       if (kind === "finish" && answer.sheet) Object.assign(round, { state: answer.sheet.state, missing: answer.sheet.missing ?? null });
-      if (kind === "finish") round.answered = answer.said ?? "";
+      if (kind === "finish") Object.assign(round, { answered: answer.said ?? "", became: answer.became });
       if (kind === "photo") round.photos = (round.photos ?? []).map((one) => (one.photo === about.photo ? { ...one, sent: true } : one));
       await ask("rounds", "put", round);
     });
