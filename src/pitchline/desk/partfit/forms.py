@@ -4,6 +4,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from django import forms
+from django.utils.html import format_html
+from django.utils.safestring import SafeString
 
 from pitchline.desk.posts import MOST_FIGURE, Post, Question, choice, sent_id, words
 from pitchline.desk.spoken import later
@@ -145,10 +147,11 @@ WAYS = {
 """How a size is typed that was measured where no calliper reaches, as `exchange/part_readings.py` reads it."""
 
 
-def help_of(size: PartSize) -> str:
+def help_of(size: PartSize) -> SafeString:
     """How a size is read, in a line."""
-    said = str(_HELP[size]).format(**WAYS)
-    return f"{said}; {str(_CHORD).format(**WAYS)}" if size in _ROUND else said
+    typed = {name: format_html("<code>{}</code>", text) for name, text in WAYS.items()}
+    said = format_html(str(_HELP[size]), **typed)
+    return format_html("{}; {}", said, format_html(str(_CHORD), **typed)) if size in _ROUND else said
 
 
 def in_unit(size: PartSize) -> bool:

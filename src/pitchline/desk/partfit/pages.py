@@ -6,6 +6,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.urls import reverse
+from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import measured_address
 from pitchline.desk.machine.models import Machine
@@ -58,7 +59,7 @@ class Field:
     size : PartSize
         Which.
     name, label, unit, help, typed : str
-        Its name in the address, what it is called, the unit of a bare figure, how it is read, what stands in it.
+        Its name in the address, what it is called, the unit of a bare figure, how it is read as HTML, what stands in it.
     picture : str
         Address of its picture; empty where there is none.
     asked : bool
@@ -69,7 +70,7 @@ class Field:
     name: str
     label: str
     unit: str
-    help: str
+    help: SafeString
     typed: str
     picture: str
     asked: bool
