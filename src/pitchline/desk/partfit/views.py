@@ -23,6 +23,7 @@ from pitchline.desk.uploads import sent_files
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.parts_own_table import guessed_columns, parts_csv
 from pitchline.trade.errors import InputError, Problem
+from pitchline.trade.parts import PartKind
 from pitchline.words import translated
 from pitchline.words.labels import singular
 
@@ -60,7 +61,6 @@ def which(request: DeskRequest) -> HttpResponse:
     context |= {
         "part": singular(asked.part),
         "part_value": asked.part.value,
-        "picture": pages.picture_of(asked.part),
         "fields": pages.fields_of(asked, typed, business, filled, answered),
         "doubt": typed.get("doubt") or DOUBT[unit_of(business)],
         "problems": problems,
@@ -96,8 +96,8 @@ def tables(request: DeskRequest) -> HttpResponse:
 
 
 def _listed(row: PartsTable) -> tuple[PartsTable, str, int]:
-    kinds = dict.fromkeys(part_of(one).part for one in row.parts)
-    return row, ", ".join(singular(kind) for kind in kinds), len(row.parts)
+    kinds = dict.fromkeys(one["part"] for one in row.parts)
+    return row, ", ".join(singular(PartKind(kind)) for kind in kinds), len(row.parts)
 
 
 @require_safe
