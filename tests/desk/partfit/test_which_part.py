@@ -1,5 +1,8 @@
 """Which part fits, at the desk: tables in any columns, asked for once, and what they answer. Every table here is invented."""
 
+import io
+
+import openpyxl
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
@@ -121,6 +124,22 @@ def test_columns_that_do_not_do_are_told(send, client, words, changed, said):
     answer = client.post(f"/parts/tables/{table.pk}/columns/", CHOSEN | changed)
     assert answer.status_code == 400
     assert said in words(answer)
+
+
+def test_workbook_comes_in_with_a_title_above_its_columns(send, client):
+    book = openpyxl.Workbook()
+    for row in (["Our shelf"], [], ["Code", "Tread diameter, in"], ["W1", 7.5]):
+        book.active.append(row)
+    held = io.BytesIO()
+    book.save(held)
+    send(held.getvalue(), name="shelf.xlsx")
+    table = PartsTable.objects.get()
+    chosen = {"every": "idler", "holds_0": "number", "holds_1": "tread diameter", "unit_1": "in"}
+    client.post(f"/parts/tables/{table.pk}/columns/", chosen)
+    table.refresh_from_db()
+    (part,) = table.parts
+    assert (table.headings, part["number"], part["part"]) == (["Code", "Tread diameter, in"], "W1", "idler")
+    assert part["sizes"]["tread_diameter"] == pytest.approx(7.5 * 0.0254)
 
 
 @pytest.mark.parametrize("text", ["", "1,2,3\n4,5,6\n", b"\x00\x01", "one\n"])

@@ -106,11 +106,11 @@ def cards(machine: Machine | None) -> list[Card]:
     """The parts to choose from; of a machine those it has."""
     parts = [part for part in PARTS if machine is None or not machine.file_text or many_on(machine, part)]
     return [
-        Card(words.first_up(singular(part)), _address(part, machine), picture_of(part)) for part in parts or PARTS
+        Card(words.first_up(singular(part)), _address(part, machine), _picture(part)) for part in parts or PARTS
     ]
 
 
-def picture_of(part: PartKind) -> str:
+def _picture(part: PartKind) -> str:
     """Address of a part's picture; empty where there is none."""
     return measured_address(_PICTURES[part]) if part in _PICTURES else ""
 
