@@ -91,7 +91,10 @@ def read_own_table(path: Path) -> OwnTable:
         for cell in row:
             gathering.attempt(partial(text_of, cell), number)
     gathering.raise_if_any()
-    return OwnTable(rows, named_by + 1)
+    wide = max(
+        at for row in rows for at, cell in enumerate(row, 1) if cell.strip()
+    )  # a workbook's rows come padded
+    return OwnTable(tuple(row[:wide] for row in rows), named_by + 1)
 
 
 def guessed_columns(table: OwnTable) -> tuple[Column, ...]:
