@@ -74,8 +74,9 @@ class Desk:
             return database.execute(asked, values).fetchall()
 
     def judged(self):
-        """Waits until nothing is left to judge."""
-        while self.rows("SELECT count(*) FROM machine_machine WHERE to_judge")[0][0]:
+        """Waits until there are machines, and none is left to judge."""
+        judged = "SELECT count(*) > 0 AND sum(to_judge) = 0 FROM machine_machine"
+        while not self.rows(judged)[0][0]:
             time.sleep(0.2)
 
 

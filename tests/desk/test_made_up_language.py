@@ -49,6 +49,7 @@ UNREAD = re.compile(r"<(script|style|code|kbd|pre|textarea)\b.*?</\1>|<!--.*?-->
 FILE_NAME = re.compile(r"[\w.\-]+\.(?:csv|xlsx|json|pdf|ics|txt|zip|jpg)\b|/[\w/.]+|https?:\S+|\.\w{3,4}\b")
 CHUNK = re.compile(r"[A-Za-z][A-Za-z’' -]*[A-Za-z]")
 AMOUNT = re.compile(r"\b[A-Z]{3}\b")
+SHEET_CODE = re.compile(r"\b[A-Z]{4}-[A-Z]{4}-[A-Z]{4}\b")
 
 
 def texts_shown(page):
@@ -91,7 +92,7 @@ def plain():
         for text in texts:
             for known in typed:
                 text = text.replace(known, " ")
-            text = AMOUNT.sub(" ", FILE_NAME.sub(" ", text))
+            text = AMOUNT.sub(" ", FILE_NAME.sub(" ", SHEET_CODE.sub(" ", text)))
             for chunk in CHUNK.findall(text):
                 words = [word for word in chunk.split() if word.strip("-’'") not in data and len(word) > 1]
                 said = " ".join(words)

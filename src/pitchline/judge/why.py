@@ -137,6 +137,8 @@ def _sprockets(whole: Bridged, plan: StopPlan) -> Saying | None:
     for hour in alone:
         after = [chain for chain in chains if chain > hour]
         if after:
+            if hour == 0:
+                return saying("plan.sprockets_twice_now", chain_h=min(after))
             return saying("plan.sprockets_twice", at_h=hour, chain_h=min(after))
     return None
 

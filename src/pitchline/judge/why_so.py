@@ -17,7 +17,7 @@ from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Measurand
-from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.parts import PartKind, Place, Side, how_many
 from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Judged, PartVerdict
 from pitchline.wear.doubt import reading_doubt
@@ -126,14 +126,14 @@ def _left_alone(judged: list[Judged], gear: RunningGear, prices: PriceList | Non
         pieces = pieces_at(JobKind.REPLACE, target.part, gear, target.side)
         price = job_cost(prices, JobKind.REPLACE, target.part, 1, pieces).price
         money = None
-        if price is not None:
+        if price is not None and how_many(target.part) == 1:
             money = saying(
                 "cause.of_price",
                 currency=price.currency,
                 low=price.usual * shares["few"],
                 high=price.usual * shares["most"],
                 price=price.usual,
-                at=target,
+                part=target.part,
             )
         found[cause] = saying(
             "cause.left_alone", part=first.place.part, quantity=first.measurand, **shares, money=money

@@ -5,9 +5,9 @@ import math
 from pitchline.trade.errors import NotAllowedError
 
 
-def _above(field: str, value: float, least: float = 0.0) -> None:
-    if not least < value < math.inf:
-        raise NotAllowedError(field, value, f"above {least:g}")
+def _above_nothing(field: str, value: float) -> None:
+    if not 0 < value < math.inf:
+        raise NotAllowedError(field, value, "a length above 0")
 
 
 def from_chord(
@@ -37,8 +37,8 @@ def from_chord(
     >>> [round(1e3 * one, 3) for one in from_chord(0.300, 0.030, 0.0005, 0.0003)]
     [780.0, 7.622]
     """
-    _above("chord", chord_m)
-    _above("height", height_m)
+    _above_nothing("chord", chord_m)
+    _above_nothing("height", height_m)
     by_chord = chord_m * u_chord_m / (4 * height_m)
     by_height = (0.5 - chord_m**2 / (8 * height_m**2)) * u_height_m
     return chord_m**2 / (4 * height_m) + height_m, 2 * math.hypot(by_chord, by_height)
@@ -71,7 +71,7 @@ def from_girth(girth_m: float, tape_m: float = 0.0, u_girth_m: float = 0.0) -> t
     >>> [round(1e3 * one, 3) for one in from_girth(0.641, 0.0004, 0.001)]
     [203.637, 0.318]
     """
-    _above("girth", girth_m)
+    _above_nothing("girth", girth_m)
     return girth_m / math.pi - tape_m, u_girth_m / math.pi
 
 
@@ -102,7 +102,7 @@ def teeth_of_segment(chord_m: float, gaps: int, tip_diameter_m: float) -> float:
     >>> round(teeth_of_segment(0.482, 5, 0.820), 3)
     24.999
     """
-    _above("chord", chord_m)
+    _above_nothing("chord", chord_m)
     if not chord_m < tip_diameter_m:
         raise NotAllowedError("diameter over the tips", tip_diameter_m, "more than the chord")
     return gaps * math.pi / math.asin(chord_m / tip_diameter_m)
@@ -135,7 +135,7 @@ def bolt_circle(chord_m: float, apart: int, bolts: int) -> float:
     >>> round(1e3 * bolt_circle(0.050, 1, 26), 3)
     414.811
     """
-    _above("chord", chord_m)
+    _above_nothing("chord", chord_m)
     if not 0 < apart < bolts:
         raise NotAllowedError("bolts apart", apart, f"1 to {bolts - 1}")
     return chord_m / math.sin(apart * math.pi / bolts)

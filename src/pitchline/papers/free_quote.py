@@ -11,9 +11,10 @@ from pitchline.papers.quote import check_until, exact_amount, quote_sums
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import RENEWS
 from pitchline.trade.machine import Machine
+from pitchline.trade.parts import PartKind
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
-from pitchline.words import in_english, say, translated, worded
+from pitchline.words import counted, in_english, say, translated, worded
 from pitchline.words.labels import plural, singular
 
 AS_ASKED = in_english(
@@ -139,7 +140,14 @@ def line_said(line: QuoteLine, with_labour: bool = True) -> str:
     if asked.job is None or asked.part is None:
         return words.first_up(asked.words)
     what = plural(asked.part) if asked.count > 1 else singular(asked.part)
-    if not with_labour and asked.job in RENEWS:
+    if asked.part is PartKind.BUSH and line.per != "piece":
+        # the price is that of a whole side: "turn 2 bushes" would be two of a hundred
+        alone = not with_labour and asked.job in RENEWS
+        job = plural(asked.part) if alone else names.job_said(asked.job, plural(asked.part))
+        said = counted("{job}, {n} side", "{job}, {n} sides", asked.count).format(
+            job=words.first_up(job), n=as_figure(asked.count, ",")
+        )
+    elif not with_labour and asked.job in RENEWS:
         said = f"{as_figure(asked.count, ',')}{words.GAP}× {singular(asked.part)}"
     elif line.per == "piece":
         said = worded(

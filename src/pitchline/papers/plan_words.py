@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import Side
+from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
-from pitchline.words import counted, label, say, translated, worded
+from pitchline.words import counted, say, translated, worded
 from pitchline.words.labels import singular
 
 
@@ -73,7 +73,9 @@ def paid_said(plan: MachinePlan) -> str:
     paid = worded(
         "What has a price comes to about {paid}, with an expected loss of {plan} for limits passed; what there is to pay is more."
         if priced_alone_said(plan)
-        else "To pay about {paid}, and an expected loss of {plan} for limits passed.",
+        else "To pay about {paid}, and an expected loss of {plan} for limits passed."
+        if plan.stops
+        else "Nothing to pay, and an expected loss of {plan} for limits passed.",
         paid=money_said(plan, money.jobs + money.stops + money.standing),
         plan=money_said(plan, money.losses),
     )
@@ -178,33 +180,6 @@ def joins_short(joins: Joins, plan: MachinePlan) -> str:
     return worded("{when}, costs {amount}", when=when, amount=amount)
 
 
-def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
-    """Names of parts, left and right of the same part told once.
-
-    Parameters
-    ----------
-    parts : sequence of str
-        Names such as "bushes, left".
-
-    Examples
-    --------
-    >>> both_sides(["bushes, left", "idler 1, left", "bushes, right"])
-    ('bushes, left and right', 'idler 1, left')
-    """
-    left, right = (f", {label(side)}" for side in (Side.LEFT, Side.RIGHT))
-    twins = {name.removesuffix(left) for name in parts if name.endswith(left)} & {
-        name.removesuffix(right) for name in parts if name.endswith(right)
-    }
-    told = []
-    for name in parts:
-        one = name.removesuffix(left).removesuffix(right)
-        if one not in twins:
-            told.append(name)
-        elif name.endswith(left):
-            told.append(worded("{one}, left and right", one=one))
-    return tuple(told)
-
-
 def beside_head() -> list[str]:
     """The head above ways of planning."""
     return [
@@ -293,9 +268,9 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
             )
         )
     if plan.idle:
-        said.append(
-            worded("No job up to the end: {idle}.", idle="; ".join(both_sides([say(part) for part in plan.idle])))
-        )
+        keys = [one.values.get("place") or f"{PartKind.LINK.value}/{one.values['side']}" for one in plan.idle]
+        idle = "; ".join(worded("{places:places}", places=each) for each in _by_kind(keys))
+        said.append(worded("No job up to the end: {idle}.", idle=idle))
     said += [worded("Not planned: {what}.", what=what) for what in not_planned(plan)]
     said += [say(one) for one in plan.assumed]
     return (*said, translated("A plan leans on today's readings; it is a working aid, not a licence to work."))
@@ -303,12 +278,17 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
 
 def not_planned(plan: MachinePlan) -> list[str]:
     """What is not planned and why; parts of a kind that were not read in one line."""
-    unread = dict[str, list[str]]()
-    for one in plan.left_out:
-        if one.code == "plan.not_read":
-            unread.setdefault(one.values["place"].partition("/")[0], []).append(one.values["place"])
-    told = [worded("{places:places}: not read", places=tuple(keys)) for keys in unread.values()]
+    unread = _by_kind([one.values["place"] for one in plan.left_out if one.code == "plan.not_read"])
+    told = [worded("{places:places}: not read", places=keys) for keys in unread]
     return told + [say(one) for one in plan.left_out if one.code != "plan.not_read"]
+
+
+def _by_kind(keys: Sequence[str]) -> list[tuple[str, ...]]:
+    """Places of a kind together."""
+    kinds = dict[str, list[str]]()
+    for key in keys:
+        kinds.setdefault(key.partition("/")[0], []).append(key)
+    return [tuple(each) for each in kinds.values()]
 
 
 def _walk(plan: MachinePlan) -> str:

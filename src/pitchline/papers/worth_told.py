@@ -245,15 +245,25 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
     now, new = (words.amount(money.usual, code) for money in (worth.left, worth.as_new))
     over = worth.left.usual - worth.half_worn.usual
     half = _against_half(words.amount(abs(over), code), over)
-    said = worded(
-        "As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}",
-        new=new,
-        now=now,
-        half=half,
-    )
     priced, of = worth.priced_kinds
-    if priced < of:
-        said = worded("{n} of {of} kinds of part have a price; of these alone: {said}", n=priced, of=of, said=said)
+    said = (
+        worded(
+            "{n} of {of} kinds of part have a price: these alone, as far as they were read, would cost {new} as new and are "
+            "worth {now} now, {half}",
+            n=priced,
+            of=of,
+            new=new,
+            now=now,
+            half=half,
+        )
+        if priced < of
+        else worded(
+            "As far as it was read, the running gear would cost {new} as new and is worth {now} now, {half}",
+            new=new,
+            now=now,
+            half=half,
+        )
+    )
     if offer is None:
         return f"{said}."
     cured = -sum(line.amount.usual for line in offer.lines[1:3])

@@ -86,10 +86,15 @@ def worded(text: str, /, **values: Any) -> str:
 
 def phrase_said(phrase: Phrase) -> str:
     """A text of a refusal with its values."""
+    pattern = translated(phrase.english)
+    codes = {
+        name for _, name, kind, _ in _SHOWN.parse(pattern) if kind
+    }  # what has a kind is told by it, not looked up
     told = {
-        name: translated(value) if type(value) in (str, Phrase) else value for name, value in phrase.values.items()
+        name: translated(value) if type(value) is Phrase or (type(value) is str and name not in codes) else value
+        for name, value in phrase.values.items()
     }
-    return _SHOWN.vformat(translated(phrase.english), (), told)
+    return _SHOWN.vformat(pattern, (), told)
 
 
 class _Speaker(Formatter):

@@ -40,6 +40,22 @@ def test_yard_says_of_each_machine_what_the_list_says(client, machine):
     assert ["excavator", "excavator"] in told["kinds"]
 
 
+def test_what_is_due_now_stands_before_what_is_due_later(client, actor, machine):
+    """As in the desk's list; 0 hours are not "no hours"."""
+    twins = {name: Machine.objects.get(pk=machine.pk) for name in ("due later", "due now", "no hours")}
+    for hours_h, (name, twin) in zip((140.0, 0.0, None), twins.items(), strict=True):
+        twin.pk, twin.name, twin.short_name, twin.call_rank, twin.due_middle_h = (
+            uuid.uuid4(),
+            name,
+            name,
+            9,
+            hours_h,
+        )
+        twin.save(force_insert=True)
+    told = [row["name"] for row in client.get("/pocket/yard").json()["machines"]]
+    assert told[:3] == ["due now", "due later", "no hours"]
+
+
 def test_parcel_asks_for_every_part_and_quantity_the_round_at_the_desk_asks_for(client, machine, begin, parcel):
     """Every field of the walk-round's page, and no other."""
     page = client.get(f"/walk-rounds/{begin(machine)}/at/slew_ring/").content.decode()
@@ -58,6 +74,7 @@ def test_parcel_holds_sizes_verdict_drawing_and_cautions(machine, parcel):
     sizes = {size["name"]: size["said"] for size in read[BUSH]["sizes"]}
     assert (sizes["new"], sizes["limit"]) == ("60.0", "54.0")
     assert told["verdict"]["headline"].startswith("Run it")
+    assert (told["verdict"]["call"], told["verdict"]["call_said"]) == ("run", "run")
     assert {part["place"] for part in told["verdict"]["parts"]} <= {place["key"] for place in told["places"]}
     assert told["drawing"].startswith("<svg")
     assert not re.search(r'href="[^#]', told["drawing"])  # a way to a page the phone does not carry

@@ -10,8 +10,9 @@ import pytest
 from pitchline.money.free_quote import Asked, free_quote
 from pitchline.money.machine_class import EVERY, MachineClass
 from pitchline.money.stop_costs import StopCosts
-from pitchline.papers.free_quote import QuoteHead, free_quote_pdf, free_quote_story
+from pitchline.papers.free_quote import QuoteHead, free_quote_pdf, free_quote_story, line_said
 from pitchline.papers.price_words import class_said
+from pitchline.papers.words import GAP
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, MachineKind
@@ -45,6 +46,22 @@ def test_two_rollers_and_a_line_of_ones_own_with_tax(listed, text_of):
         "to be quoted apart: Replace 1 sprocket", "nothing was looked at",
     ):  # fmt: skip
         assert said in text, said
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ((JobKind.TURN, 1, True), "Turn bushes, 1 side"),
+        ((JobKind.TURN, 2, True), "Turn bushes, 2 sides"),
+        ((JobKind.REPLACE, 2, False), "Bushes, 2 sides"),
+    ],
+)
+def test_bushes_are_counted_by_the_side_as_they_are_priced(listed, asked, said):
+    """A side has some forty of them: "turn 2 bushes" at the price of two sides would be read as two bushes."""
+    kind, count, with_labour = asked
+    quote = free_quote(listed, [Asked(kind, PartKind.BUSH, count), ROLLERS], with_labour=with_labour)
+    told = {line_said(line, with_labour) for line in quote.lines}
+    assert said in {one.replace(GAP, " ") for one in told}
 
 
 def test_parts_alone_say_so_and_name_no_work(listed, text_of):

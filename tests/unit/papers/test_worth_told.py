@@ -114,7 +114,9 @@ def test_it_says_how_many_kinds_of_part_have_a_price_and_is_held_back_by_too_few
     """One kind priced of two is told with its count; one of three says nothing of a machine."""
     lacking = [saying("price.job_not_on_list", part=part, job="replace") for part in ("sprocket", "idler")]
     one, both = (replace(worth(0.7), left_out=tuple(lacking[:many])) for many in (1, 2))
-    assert plain(told_worth(one, None).said).startswith("1 of 2 kinds of part have a price; of these alone: ")
+    assert plain(told_worth(one, None).said).startswith(
+        "1 of 2 kinds of part have a price: these alone, as far as they were read, would cost "
+    )
     assert told_worth(one, None).too_few == ""
     assert told_worth(both, None).too_few == (
         "1 of 3 kinds of part has a price: too few to say what the running gear is worth."

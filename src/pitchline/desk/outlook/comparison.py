@@ -124,7 +124,7 @@ def moved_page(before: Verdict, after: Verdict) -> MovedPage:
     said = f"{told_calls.format(n=calls or none, all=len(parts))}; {told_hours.format(n=hours or none)}."
     headlines = tuple(zip(boxes(before), boxes(after), strict=True))
     told = tuple(part for part in parts if part.tells)
-    still = ", ".join(part.name for part in parts if not part.tells)
+    still = "; ".join(part.name for part in parts if not part.tells)
     return MovedPage(
         told, still, axis, headlines, said, say(after.headline), tuple(say(one) for one in after.remarks)
     )

@@ -1,6 +1,7 @@
 """What a phone carries of the whole yard: a row for each machine in the list, and what a machine nobody entered yet is asked."""
 
 from functools import partial
+from math import inf
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import KINDS, Machine
@@ -24,7 +25,9 @@ def yard_of(business: Business) -> tuple[str, bytes]:
     """The mark of the yard's list, and the list as JSON: in the order in which the desk shows it, four queries."""
     way, sheets = way_of(business), sheet_marks(business)
     found = Machine.objects.filter(business=business, archived_at=None).only(*_READ)
-    rows = sorted(found, key=lambda one: (-one.call_rank, one.due_middle_h or float("inf"), one.name))
+    rows = sorted(
+        found, key=lambda one: (-one.call_rank, inf if one.due_middle_h is None else one.due_middle_h, one.name)
+    )
     told = {
         "shape": SHAPE,
         "day": today().isoformat(),

@@ -1,9 +1,18 @@
-"""What somebody decides on something a phone brought."""
+"""What a phone sends, and what somebody decides on something it brought."""
 
+from django import forms
+
+from pitchline.desk.pocket.records import MOST_RECORD
 from pitchline.desk.posts import Post, choice, reason, sent_id
 from pitchline.desk.spoken import later
 
 TAKE, TOGETHER, GO = "take", "together", "go"
+
+
+class SentRecord(Post):
+    """A record beside its photo, as JSON."""
+
+    record = forms.CharField(required=False, strip=False, max_length=MOST_RECORD)
 
 
 class Decision(Post):

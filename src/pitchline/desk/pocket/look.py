@@ -141,7 +141,7 @@ def _says(row: Brought) -> tuple[str, str]:
 
 def _line_called(key: str) -> str:
     try:
-        return line_said(key)
+        return translated(line_said(key))
     except NotAllowedError:  # a place no machine has
         return key
 
@@ -268,7 +268,7 @@ def _note(actor: Actor, machine_id: uuid.UUID | None, what: str, waiting: Waitin
         "entries: {n}, recorded by {who}, {day:day}",
         n=many,
         who=waiting.first.recorded_by,
-        day=str(waiting.first.record["at"])[:10],
+        day=timezone.localdate(waiting.first.at).isoformat(),
     )
     note(actor, machine_id, [Told(phrase(what), "", told, why)])
 

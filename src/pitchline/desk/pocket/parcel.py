@@ -44,7 +44,7 @@ from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
 from pitchline.verdict import Verdict
 from pitchline.words import label, say
-from pitchline.words.called import looked_said
+from pitchline.words.called import looked_said, machine_called
 from pitchline.words.catalogue import refused
 from pitchline.words.cautions import caution_text, title
 
@@ -161,6 +161,8 @@ def _verdict(verdict: Verdict) -> dict[str, Any]:
         verdict, parts=tuple(replace(one, reason=without_prices(one.reason, verdict)) for one in verdict.parts)
     )
     return {
+        "call": verdict.call.value,
+        "call_said": machine_called(verdict),
         "headline": say(without_prices(verdict.headline, verdict)),
         "of": words.judged_for(verdict),
         "looked": looked_said(verdict.looked_at),

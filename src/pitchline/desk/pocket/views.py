@@ -20,7 +20,7 @@ from pitchline.desk.photos.store import path_of
 from pitchline.desk.photos.views import POLICY
 from pitchline.desk.pocket.carried import yard_of
 from pitchline.desk.pocket.file_in import Taken, take_file
-from pitchline.desk.pocket.forms import GO, TOGETHER, Decision
+from pitchline.desk.pocket.forms import GO, TOGETHER, Decision, SentRecord
 from pitchline.desk.pocket.intake import PHOTO_NAME, Sender, take
 from pitchline.desk.pocket.look import (
     Waiting,
@@ -103,7 +103,10 @@ def _sent(request: HttpRequest) -> tuple[bytes, Upload | None]:
         if int(request.headers.get("Content-Length") or 0) > MOST_RECORD:
             raise too_large()
         return request.body, None
-    content, files = request.POST.get("record", "").encode(), request.FILES.getlist("file")
+    try:
+        content, files = SentRecord.of(request)["record"].encode(), request.FILES.getlist("file")
+    except InputError:
+        raise too_large() from None
     if not files:
         return content, None
     try:

@@ -186,7 +186,7 @@ def plan_page(
 
 def money(plan: MachinePlan, amount: float) -> str:
     """An amount in the plan's currency, to the whole unit."""
-    return f"{plan.currency}{words.GAP}{as_figure(amount)}"
+    return f"{plan.currency}{words.GAP}{as_figure(amount)}".replace("-", "−")
 
 
 def _head(plan: MachinePlan) -> str:
@@ -218,7 +218,7 @@ def _made_of(plan: MachinePlan) -> str:
         (translated("the machine standing"), split.standing),
         (translated("limits passed and turns made late, by expectation"), split.losses),
     )
-    told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 0.5)
+    told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 1)
     return words.first_up(f"{told or 'nothing'}.")
 
 

@@ -33,7 +33,7 @@ SENTENCES: dict[str, Sentence] = {
     "sag_not_below": "read, and not below its range",
     "sag_not_above": "read, and not above its range",
     "left_alone": "By our own assumption {few:percent} to {most:percent} of the wear of {quantity:quantity} is its doing while it lasts{money}.",
-    "of_price": ", which is {currency} {low} to {high} of the {currency} {price} that {at:place}, costs new",
+    "of_price": ", {currency} {low} to {high} of the {currency} {price} for a new {part:part}",
     "footing": "{looked} of {signs} signs were looked at. How common causes are and how they show is assumed: no published figures were "
     "found, and nothing here changes hours left.",
     "mended": "If it is {cause:cause}: {mend:small}",

@@ -4,7 +4,7 @@ from pitchline.words.english import Sentence
 
 SENTENCES: dict[str, Sentence] = {
     "part": "{place:place}",
-    "links": "links, {side:side}",
+    "links": "link rail, {side:side}",
     "not_read": "{place:place}: not read",
     "looked_into": "{part:parts}: at the limit it is looked into, which is no job to plan",
     "turn_not_on_list": "turning bushes: not on the price list, so no turn is planned",
@@ -44,6 +44,8 @@ SENTENCES: dict[str, Sentence] = {
     "bushes_not_turned_before": "Bushes are not turned: the chain is renewed at {at_h} h in any case, about {apart_h} h before their turn "
     "point, and a turn before it would cost more than the hours it adds.",
     "sprockets_twice": "Sprockets are renewed at {at_h} h, because they would not last to the new chain, and again with it at {chain_h} h: "
+    "a new chain on worn sprockets wears fast.",
+    "sprockets_twice_now": "Sprockets are renewed now, because they would not last to the new chain, and again with it at {chain_h} h: "
     "a new chain on worn sprockets wears fast.",
     "close_at_once": "What must not work on is renewed before the machine works again; the next lay-up waits for parts with hours left.",
     "close": "The lay-ups at {one_h} and {other_h} h lie close: moving either to the other throws away more life, or risks more, than a "

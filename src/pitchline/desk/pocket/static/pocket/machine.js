@@ -64,8 +64,8 @@ function verdict({ verdict: said, drawing }) {
     ),
   );
   return [
-    el("p.looked", {}, said.looked),
-    el("p.verdict", {}, said.headline),
+    el("p.looked", {}, upFirst(said.looked)),
+    el("p.verdict", {}, said.call && callOf(said.call, said.call_said), said.call && " ", said.headline),
     el("p.soft", {}, said.of),
     drawing && el("div.drawing", {}, drawn(drawing)),
     el("details.fold", {}, el("summary", {}, say("Part by part")), el("ul.plain-list.parts-of", {}, parts)),
