@@ -10,6 +10,7 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
+    "which-part": "get", "parts-tables": "get", "parts-blank": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip
@@ -30,6 +31,7 @@ MACHINE = {
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
+    "parts-table": "get", "parts-columns": "get", "parts-out": "get", "parts-as-it-came": "get", "parts-away": "post",
     "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
     "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",

@@ -11,6 +11,7 @@ import pitchline.desk
 from pitchline.desk.freequote.forms import Row
 from pitchline.desk.people.models import Business
 from pitchline.desk.workdone.rows import Row as WorkRow
+from pitchline.exchange.parts_file import Column
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
@@ -40,6 +41,7 @@ MORE = {
         "prices": None,
         "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
     },
+    "ColumnsForm": {"columns": (Column("x", "tread diameter", "mm"),)},
     "DoneForm": {"numbers": "point", "currency": ""},
     "WorkRowForm": {
         "row": ROW,

@@ -35,6 +35,7 @@ from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.sheet_code import code_of
 from pitchline.desk.outlook import views as outlook_views
+from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
@@ -44,12 +45,14 @@ from pitchline.desk.photos.models import Attachment
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
+from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
 from pitchline.desk.workplan import actions, stored
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
+from pitchline.exchange.parts_file import Column
 from pitchline.exchange.prices_file import write_prices
 from pitchline.money.free_quote import Asked, free_quote
 from pitchline.stops.settings import PlanSettings
@@ -205,6 +208,9 @@ def addresses(owner, bring, dossier, packed, prices):
         quote=free_quote(ground.own, [Asked(JobKind.REPLACE, PartKind.BOTTOM_ROLLER)]),
         head=ground.head("", today(), ""),
     )  # fmt: skip
+    parts_table, _ = bring_table(owner, Upload("", "Wide.csv", b"Wide;steel\n1;180\n2;x\n"), None)
+    holds = (Column("Wide", "number"), Column("steel", "tread diameter"))
+    set_columns(owner, table_id=parts_table.pk, columns=holds, every="bottom_roller")
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     moment = timezone.now()
     asks = Asking.objects.create(
@@ -234,6 +240,10 @@ def addresses(owner, bring, dossier, packed, prices):
         "free-quote-paper": [machine.pk, quoted.pk],
         "free-quote-away": [machine.pk, quoted.pk],
         "phone-answer": [asks.pk],
+        **{
+            each: [parts_table.pk]
+            for each in ("parts-table", "parts-columns", "parts-out", "parts-as-it-came", "parts-away")
+        },
         "printed-sheet": [code_of(machine.pk, today())],
         "phone-out": [phone.pk],
         "pocket-decide": [brought.pk],

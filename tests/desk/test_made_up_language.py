@@ -216,8 +216,15 @@ WRONG_IN = {
     "ground-fit": {"moisture": "x", "slope": "steep", "soil": "x", "shoes": "wide", "cone": "x"},
     "yard": {"kind": "x", "call": "x", "sort": "x", "text": "9" * 300},
     "worth": {"asking_price": "wrong"},
+    "which-part": {
+        "part": "bottom_roller",
+        "size_tread_diameter": "wide",
+        "size_bolts_along": "1804",
+        "doubt": "x",
+    },
+    "parts-columns": {"every": "x", "holds_0": "-", "holds_1": "tread diameter", "unit_1": "x"},
 }
-ASKED = ("outlook", "plan", "ground-fit", "yard", "worth")
+ASKED = ("outlook", "plan", "ground-fit", "yard", "worth", "which-part")
 
 
 def test_a_page_with_wrong_values_in_its_fields_refuses_them_in_it(speaking, owner_client, plain):
@@ -232,6 +239,14 @@ def test_a_page_with_wrong_values_in_its_fields_refuses_them_in_it(speaking, own
         answer = (owner_client.get if name in ASKED else owner_client.post)(addresses(name), sent)
         found[name] = plain(texts_shown(answer.content.decode()), typed)
     assert [f"{name}: {words}" for name, words in found.items() if words] == []
+
+
+def test_which_part_fits_is_answered_in_it(speaking, owner_client, plain):
+    addresses, typed = speaking
+    asked = {"part": "bottom_roller", "size_tread_diameter": "170", "machine": addresses("machine").split("/")[2]}
+    page = owner_client.get("/parts/", asked).content.decode()
+    assert "<table" in page
+    assert plain(texts_shown(page), typed) == []
 
 
 @pytest.mark.django_db

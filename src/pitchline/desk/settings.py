@@ -42,6 +42,7 @@ INSTALLED_APPS = [
     "pitchline.desk.entered",
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",
+    "pitchline.desk.partfit",
     "pitchline.desk.phones",
     "pitchline.desk.printed",
     "pitchline.desk.pocket",

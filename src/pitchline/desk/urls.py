@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
     path("machines/", include("pitchline.desk.freequote.urls")),
+    path("", include("pitchline.desk.partfit.urls")),
     path("", include("pitchline.desk.phones.urls")),
     path("", include("pitchline.desk.pocket.urls")),
     path("primer/", include("pitchline.desk.primer.urls")),

@@ -15,6 +15,8 @@ from pitchline.trade.writing import as_figure
 from pitchline.words.catalogue import in_english
 
 DELIMITERS = (",", ";", "\t")
+HEADER_WITHIN = 20
+"""In somebody's own table the column names stand in one of so many rows."""
 _RUNS = re.compile("'*[=+\\-@\t\r\n＝＋－＠]")
 _SHIELDED = re.compile("'+[=+\\-@\t\r\n＝＋－＠]")
 
@@ -43,8 +45,16 @@ def unshield(text: str) -> str:
     return text[1:] if _SHIELDED.match(text) else text
 
 
+def words_in(cells: Iterable[str]) -> int:
+    """How many cells hold words: a row of column names holds the most."""
+    return sum(any(letter.isalpha() for letter in cell) for cell in cells)
+
+
 def _delimiter(text: str, anchors: Sequence[str], before: Mapping[str, str], file: str) -> str:
-    """The delimiter with which some line holds the header's anchor words."""
+    """The delimiter with which some line holds the header's anchor words; without such, that which parts the most words."""
+    if not anchors:
+        lines = text.splitlines()[:HEADER_WITHIN]
+        return max(DELIMITERS, key=lambda one: max((words_in(line.split(one)) for line in lines), default=0))
     for line in text.splitlines()[:MOST_ROWS]:
         for delimiter in DELIMITERS:
             words = (plain(cell.strip().strip('"')) for cell in line.split(delimiter))

@@ -83,7 +83,8 @@ class DeskAPI(NinjaAPI):
 api = DeskAPI(
     title="pitchline desk",
     version=__version__,
-    description="The yard for scripts: machines, walk-rounds, work done, verdicts, plans of lay-ups, papers, prices, quotes.",
+    description="The yard for scripts: machines, walk-rounds, work done, verdicts, plans of lay-ups, papers, prices, quotes, "
+    "which part fits.",
     urls_namespace="api",
     openapi_url=None,
     docs_url=None,

@@ -272,6 +272,20 @@ class Paged(BaseModel):
     page: Page = Field(1, description="From 1.")
 
 
+class PartAsked(BaseModel):
+    """What was read of a worn part."""
+
+    part: Words = Field(description="What it is, such as 'bottom roller'.")
+    read: Sentences = Field(
+        description="Sizes as read, parted by semicolons: 'tread diameter=168; bolt spacing along=180.4; flanges=2'. "
+        "A figure may be what was measured where no calliper reaches: 'tread diameter=girth 641', "
+        "'root diameter=chord 300 height 30', 'bolt circle=50 over 1 of 26', 'teeth=482 over 5 gaps of 820'."
+    )
+    doubt: Figure = Field(
+        "", description="How far a length may lie off, as a standard uncertainty; 0.5 mm if left out."
+    )
+
+
 class FileChange(BaseModel):
     """What goes with a changed machine file."""
 

@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Any
 
-from pitchline.desk.api import machines, prices, quotes, rounds, verdicts, work
+from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -25,7 +25,15 @@ REFUSALS = {
     429: "Too much long work at once; Retry-After says when to ask again [s].",
 }
 _REFUSED = {"$ref": "#/components/schemas/Refused"}
-for _router in (machines.router, rounds.router, work.router, verdicts.router, prices.router, quotes.router):
+for _router in (
+    machines.router,
+    rounds.router,
+    work.router,
+    verdicts.router,
+    prices.router,
+    quotes.router,
+    parts.router,
+):
     api.add_router("", _router)
 
 

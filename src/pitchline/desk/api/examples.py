@@ -235,6 +235,25 @@ EXAMPLES: dict[str, Any] = {
         "lines": [{"job": "replace", "part": "bottom_roller", "count": 2}],
         "own_lines": [{"words": "carriage", "price": "35"}], "customer": "Invented Earthworks",
     },
+    "part": "bottom roller",
+    "read": "tread diameter=168; bolt spacing along=180.4; flanges=2",
+    "doubt": "0.5 mm",
+    "FittingParts": {
+        "said": "R2 fits what was read (99 in 100). Compare it with the part's own papers before it is ordered.",
+        "fits": True, "none": 0.0004, "read_next": [], "looked_through": 2,
+        "parts": [
+            {
+                "number": "R2", "chance": 0.99, "does_not_agree": [], "note": "invented", "listed_in": "table",
+                "sizes": {"tread diameter": "180.0 mm", "bolt spacing along": "180.0 mm", "flanges": "2"},
+                "list_id": _QUOTE_ID, "list_name": "Rollers",
+            },
+            {
+                "number": "R1", "chance": 0.0096, "does_not_agree": ["flanges"], "note": "", "listed_in": "table",
+                "sizes": {"tread diameter": "180.0 mm", "bolt spacing along": "180.0 mm", "flanges": "1"},
+                "list_id": _QUOTE_ID, "list_name": "Rollers",
+            },
+        ],
+    },
     "QuoteAway": {"away": True},
     "Quote": _QUOTE,
     "QuoteList": _list(_QUOTE),

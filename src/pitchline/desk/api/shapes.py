@@ -438,3 +438,27 @@ class QuoteList(BaseModel):
     page: int
     pages: int
     count: int
+
+
+class FittingPart(BaseModel):
+    """One part of the yard's lists."""
+
+    number: str = Field(description="What the list calls it; of the gear list, the running gear's name.")
+    chance: float = Field(description="That it is this one [1].")
+    does_not_agree: list[str] = Field(description="Sizes read that lie outside what it can show, new or worn.")
+    sizes: dict[str, str] = Field(description="New sizes the list says, in words, by name.")
+    note: str
+    listed_in: Literal["table", "gear list"]
+    list_id: uuid.UUID = Field(description="The table, or the running gear of the gear list.")
+    list_name: str
+
+
+class FittingParts(BaseModel):
+    """Which part fits what was read, the likeliest first."""
+
+    said: str = Field(description="The answer in a sentence.")
+    fits: bool = Field(description="Whether the first may be called a fit: likely, and with no reading outside.")
+    none: float = Field(description="Chance that the lists have not got it [1].")
+    parts: list[FittingPart]
+    read_next: list[str] = Field(description="Sizes that would tell the likely ones apart, the best first.")
+    looked_through: int = Field(description="Parts of that kind in the lists.")

@@ -18,20 +18,25 @@ from pitchline.desk.machine.papers import PDF
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
-from pitchline.desk.posts import Post, PutAway, Question, as_sent, sent_id, switch
+from pitchline.desk.posts import Post, PutAway, Question, as_sent, choice, figure, sent_id, switch, words
 from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.papers.free_quote import line_said
 from pitchline.papers.quote import exact_amount, quote_sums
+from pitchline.trade.jobs import JobKind
+from pitchline.trade.parts import PartKind
 from pitchline.words import say, translated
+from pitchline.words.names import named
 
 MOST_SHOWN = 50
 
 
 class Begin(Question):
-    """A quote to begin another one from."""
+    """A quote to begin another one from, or a part to begin one with: how many, and which of a list it is."""
 
     begin = sent_id()
+    part = choice(later("Part"), ((part.value, later(named(part))) for part in PartKind))
+    many, listed_as = figure(later("How many")), words(later("Which one"))
 
 
 class Keep(Post):
@@ -76,9 +81,11 @@ def _begun(request: DeskRequest, ground: Ground) -> FreeQuoteForm:
         "customer": ground.machine.customer,
         "valid_until": first_until(),
     }
-    begin = Begin(as_sent(request)).read()["begin"]
-    if begin is not None:
-        asked = quote_of(request.actor.business, begin).asked
+    said = Begin(as_sent(request)).read()
+    if said["part"]:
+        first |= {f"count-{JobKind.REPLACE.value}-{said['part']}": said["many"], "notes": said["listed_as"]}
+    if said["begin"] is not None:
+        asked = quote_of(request.actor.business, said["begin"]).asked
         first |= {name: text for name, text in asked.items() if name != "valid_until"}
     return ground.form(initial=first)
 

@@ -1,0 +1,91 @@
+"""Which part fits over the API: what was read of a worn part against the yard's own lists."""
+
+from functools import partial
+
+from ninja import Query, Router
+
+from pitchline.desk.api.base import told
+from pitchline.desk.api.bodies import PartAsked
+from pitchline.desk.api.refused import RefusedError
+from pitchline.desk.api.shapes import FittingPart, FittingParts
+from pitchline.desk.partfit.asking import Answer, Asked, answer_to, asked_of, size_said
+from pitchline.desk.partfit.forms import PREFIX, WhichPart
+from pitchline.desk.partfit.models import PartsTable
+from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import DeskRequest
+from pitchline.exchange.gathering import Gathering
+from pitchline.exchange.words import look_up, part_of
+from pitchline.match.ranking import Ranked
+from pitchline.match.wording import answer
+from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.part_sizes import sizes_of_part
+from pitchline.trade.parts import PartKind
+from pitchline.trade.units import UnitSystem
+from pitchline.words import say
+from pitchline.words.names import named
+
+router = Router(tags=["parts"])
+
+
+@router.get("/parts/which", response=FittingParts, openapi_extra=told(409, 422))
+def which_part(request: DeskRequest, asked: Query[PartAsked]) -> FittingParts:
+    """Which part of the yard's tables and gear list fits what was read of a worn one, the likeliest first.
+
+    409 where no list has such a part.
+    """
+    business = request.actor.business
+    gathering = Gathering("")
+    kind = gathering.attempt(partial(part_of, asked.part))
+    typed = {"part": kind.value, "doubt": asked.doubt} | _typed(asked.read, kind, gathering) if kind else {}
+    form = WhichPart(typed)
+    read = asked_of(form, business) if form.is_valid() else Asked(None)
+    if problems := (*gathering.problems, *form.problems, *read.gathering.problems):
+        raise RefusedError(422, *problems)
+    found = answer_to(business, read)
+    if found is None:
+        wanted = "a table or a running gear with such parts"
+        raise RefusedError(409, Problem("lists", "nothing", wanted, "Bring a table of parts in first."))
+    return _told(found, business)
+
+
+def _typed(text: str, kind: PartKind, gathering: Gathering) -> dict[str, str]:
+    """The readings, by the field of each."""
+    sizes = {named(size): size for size in sizes_of_part(kind)}
+    found = {}
+    for one in filter(str.strip, text.split(";")):
+        name, equals, figure = one.partition("=")
+        size = gathering.attempt(partial(look_up, name, sizes, "read"))
+        if size is not None and (not equals or not figure.strip() or PREFIX + size.value in found):
+            said = NotAllowedError("read", one.strip(), "each size once, an equals sign and its figure")
+            gathering.take(said.problem)
+        elif size is not None:
+            found[PREFIX + size.value] = figure
+    if not found and not gathering.problems:
+        gathering.take(NotAllowedError("read", text, "one size or more").problem)
+    return found
+
+
+def _told(found: Answer, business: Business) -> FittingParts:
+    match = found.match
+    return FittingParts(
+        said=say(answer(match, found.looks)),
+        fits=match.fits,
+        none=match.none,
+        parts=[_part(one, found, UnitSystem(business.units)) for one in match.ranked],
+        read_next=[named(one.size) for one in found.looks] if not match.fits else [],
+        looked_through=found.parts,
+    )
+
+
+def _part(one: Ranked, found: Answer, units: UnitSystem) -> FittingPart:
+    where = found.found[id(one.part)]
+    return FittingPart(
+        number=one.part.number,
+        chance=one.chance,
+        does_not_agree=[named(size) for size in one.outside],
+        sizes={named(size): size_said(size, value, units) for size, value in one.part.sizes.items()},
+        note=one.part.note,
+        listed_in="table" if isinstance(where, PartsTable) else "gear list",
+        list_id=where.pk,
+        list_name=where.name,
+    )
