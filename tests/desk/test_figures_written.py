@@ -27,6 +27,7 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.judge import judge
 from pitchline.judge.whole import footing_of
 from pitchline.trade import writing
+from pitchline.trade.jobs import SOURCES
 from pitchline.trade.units import Typed
 
 GROUP, DECIMAL = "\u00b7", "\u02d9"
@@ -148,7 +149,19 @@ def test_no_page_keeps_a_figure_or_a_day_of_the_usual_way(
     save(sheet, fields={f"{RAIL}~1": "9.8", f"{RAIL}~v": "0"})
     client.post(f"/machines/{machine.pk}/plan/work-out/", {"horizon": "6000"})
     pages = dict(crawled(client, "/", *(each.format(machine.pk) for each in ASKED)))
-    typed = ["9.8", "12.5", "0.85", "65.5", "2000.5", "33.33", "1234.5", "1234567.5", *typed_in(dossier)]
+    typed = [
+        *SOURCES.values(),
+        "56.14107",
+        "9.8",
+        "12.5",
+        "0.85",
+        "65.5",
+        "2000.5",
+        "33.33",
+        "1234.5",
+        "1234567.5",
+        *typed_in(dossier),
+    ]
     told = {address: list(leaks(page.found, typed + EXAMPLES.get(address, []))) for address, page in pages.items()}
     assert {address: said for address, said in told.items() if said} == {}
     texts = {address: "".join(page.found) for address, page in pages.items()}

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 
 from pitchline.papers import names, words
 from pitchline.trade.calls import Call
-from pitchline.trade.parts import PartKind
+from pitchline.trade.parts import Side
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Joins, MachinePlan, PlanStop, PlanWay, Verdict
-from pitchline.words import counted, say, translated, worded
+from pitchline.words import counted, label, say, translated, worded
 from pitchline.words.labels import singular
 
 
@@ -268,12 +268,39 @@ def plan_notes(plan: MachinePlan) -> tuple[str, ...]:
             )
         )
     if plan.idle:
-        keys = [one.values.get("place") or f"{PartKind.LINK.value}/{one.values['side']}" for one in plan.idle]
-        idle = "; ".join(worded("{places:places}", places=each) for each in _by_kind(keys))
-        said.append(worded("No job up to the end: {idle}.", idle=idle))
+        said.append(
+            worded("No job up to the end: {idle}.", idle="; ".join(both_sides([say(part) for part in plan.idle])))
+        )
     said += [worded("Not planned: {what}.", what=what) for what in not_planned(plan)]
     said += [say(one) for one in plan.assumed]
     return (*said, translated("A plan leans on today's readings; it is a working aid, not a licence to work."))
+
+
+def both_sides(parts: Sequence[str]) -> tuple[str, ...]:
+    """Names of parts, left and right of the same part told once.
+
+    Parameters
+    ----------
+    parts : sequence of str
+        Names such as "bushes, left".
+
+    Examples
+    --------
+    >>> both_sides(["bushes, left", "idler 1, left", "bushes, right"])
+    ('bushes, left and right', 'idler 1, left')
+    """
+    left, right = (f", {label(side)}" for side in (Side.LEFT, Side.RIGHT))
+    twins = {name.removesuffix(left) for name in parts if name.endswith(left)} & {
+        name.removesuffix(right) for name in parts if name.endswith(right)
+    }
+    told = []
+    for name in parts:
+        one = name.removesuffix(left).removesuffix(right)
+        if one not in twins:
+            told.append(name)
+        elif name.endswith(left):
+            told.append(worded("{one}, left and right", one=one))
+    return tuple(told)
 
 
 def not_planned(plan: MachinePlan) -> list[str]:

@@ -29,7 +29,7 @@ def test_two_bush_turns_and_a_line_of_ones_own(get, quote, machine):
     assert answer.status_code == 201
     assert (told["id"], told["net"], told["gross"], told["currency"]) == (str(key), 2795.0, None, "EUR")
     assert [(line["said"], line["price"]) for line in told["lines"]] == [
-        ("Turn 2 bushes", 2760.0),
+        ("Turn bushes, 2 sides", 2760.0),
         ("Carriage", 35.0),
     ]
     assert (

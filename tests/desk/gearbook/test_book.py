@@ -113,7 +113,7 @@ def test_same_form_sent_twice_makes_one_entry(client, actor):
         ("pitch", "long", "long"),
         ("two_flange_rollers", "9", "two-flange rollers"),
         ("two_flange_rollers", "two", "numbers parted by commas"),
-        ("name", "", "required"),
+        ("name", "", "Nothing is entered here, and it is needed."),
     ],
 )
 def test_what_cannot_be_is_told_and_stays_typed(client, actor, words, field, text, told):
