@@ -64,6 +64,12 @@ export function putBack(line, fields) {
   });
 }
 
+/** Lines typed on before a script was there. */
+export function typedBefore(form, known) {
+  const typed = [...form.querySelectorAll("[data-box], [data-line=head] input:not([type])")].filter((one) => one.value !== one.defaultValue);
+  return [...new Set(typed.map((one) => one.closest("[data-line]").dataset.line))].filter((key) => !known.includes(key));
+}
+
 export function lineOf(form, key) {
   return [...form.querySelectorAll("[data-line]")].find((line) => line.dataset.line === key);
 }

@@ -1,8 +1,8 @@
-/* Wires the parts, no logic. */
+/* Wiring. */
 import { keepAwake } from "../desk/awake.js";
 import { Asking } from "./asking.js";
 import { startFinishing } from "./finishing.js";
-import { fieldsOf, lineOf, putBack, saysTheSame, watch } from "./form.js";
+import { fieldsOf, lineOf, putBack, saysTheSame, typedBefore, watch } from "./form.js";
 import { Unsent, storeHere } from "./unsent.js";
 import { startKeys } from "./keys.js";
 import { writeOut } from "./lines.js";
@@ -64,6 +64,10 @@ if (form) {
       putBack(line, fields);
       showWaiting(form, key);
     }
+    outbox.put(key);
+  });
+  typedBefore(form, kept.keys()).forEach((key) => {
+    hold(key);
     outbox.put(key);
   });
   watchSeen(form);
