@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
 from pitchline.desk.clock import today
 from pitchline.desk.walkround.models import Sheet
-from pitchline.exchange.figures import meter_h_of
+from pitchline.exchange.figures import exact_number, meter_h_of
 from pitchline.judge.machine_by_day import known_by
 from pitchline.papers import words
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
@@ -61,7 +61,7 @@ class Head:
         if self.likely_h is None:
             return None
         put_said = worded("Put {hours}", hours=words.service_hours(self.likely_h))
-        return {"said": self.likely_said, "put": f"hours={self.likely_h:.10g}", "put_said": put_said}
+        return {"said": self.likely_said, "put": f"hours={exact_number(round(self.likely_h, 3))}", "put_said": put_said}
 
     @property
     def asks(self) -> tuple[str, ...]:
