@@ -94,22 +94,22 @@ def one_way(x: float, s: float, usual: float, spread: float, times: float, sprea
     return _normal(x, middle, there) / _normal(x, usual, alone)
 
 
-def side_against_side(x: float, s: float, left: int, right: int) -> float:
-    """One side worn more than the other, by the means of so many parts on each.
+def side_against_side(x: float, s: float, spread: float) -> float:
+    """One side worn more than the other.
 
     Parameters
     ----------
     x, s : float
         Log ratio of left to right, and its standard uncertainty [1].
-    left, right : int
-        Parts on each side, from 1.
+    spread : float
+        How far apart x lies where nothing is wrong, as its parts differ from each other [1].
 
     Returns
     -------
     float
         Likelihood ratio, capped.
     """
-    return capped(either_way(x, s, PART_SPREAD * math.sqrt(1 / left + 1 / right), 1.4, 0.2))
+    return capped(either_way(x, s, spread, 1.4, 0.2))
 
 
 def front_against_rear(x: float, s: float, front: int, rear: int) -> float:

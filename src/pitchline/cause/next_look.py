@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from pitchline.cause.nets import Net
-from pitchline.cause.posterior import Floats, Posterior, quiet_of
+from pitchline.cause.posterior import Floats, Posterior, quiet_of, within_of
 from pitchline.trade.causes import Sign
 
 WORTH_ASKING = 0.1
@@ -93,7 +93,7 @@ def next_looks(
             split = [silent * other, (1 - silent) * other, silent * (1 - other)]
         columns += split
         outcomes.append(len(split))
-    within = _within(net, open_ones)
+    within = within_of(net)[:, open_ones]
     table = np.stack(columns, axis=1) * after.weights[:, None]
     chance = table.sum(axis=0)
     with_cause = table.T @ within
@@ -110,13 +110,6 @@ def next_looks(
         looks.append(Look(sign, before - left, MINUTES[sign]))
     worth = [look for look in looks if look.gain >= LEAST_GAIN]
     return tuple(sorted(worth, key=lambda look: -look.gain))
-
-
-def _within(net: Net, rows: list[int]) -> Floats:
-    """Which sets some of the causes are in."""
-    numbers = np.arange(2 ** len(net.priors))
-    within: Floats = ((numbers[:, None] >> np.array(rows)) & 1).astype(np.float64)
-    return within
 
 
 def _entropy(chances: Floats) -> Floats:

@@ -84,6 +84,11 @@ def quiet_of(net: Net) -> Mapping[Sign, Floats]:
     return _known(net).quiet
 
 
+def within_of(net: Net) -> Floats:
+    """Which causes are in each set of causes, shape (2**n, n): 1 where one is, else 0."""
+    return _known(net).within
+
+
 def _known(net: Net) -> _Sets:
     return _sets(net is STEEL) if net is STEEL or net is RUBBER else _sets_of(net)
 

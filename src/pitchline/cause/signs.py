@@ -261,7 +261,7 @@ class Readings:
         x = sum(value * weight for value, *_, weight in found) / whole
         s = math.sqrt(sum((read * weight) ** 2 for _, read, _, weight in found)) / whole
         parts = math.sqrt(sum(parts * weight**2 for _, _, parts, weight in found)) / whole
-        ratio = contrasts.capped(contrasts.either_way(x, s, parts, 1.4, 0.2))
+        ratio = contrasts.side_against_side(x, s, parts)
         more, less = (Side.LEFT, Side.RIGHT) if x >= 0 else (Side.RIGHT, Side.LEFT)
         return Evidence(
             Sign.SIDES, ratio, saying("cause.sides", more=more, less=less, times=math.exp(abs(x)), n=len(found))

@@ -29,8 +29,8 @@ def test_more_uneven_wear_never_speaks_less_for_its_sign(s):
     for ratio in (
         lambda x: contrasts.reverse_face(x, s, turns_often=False),
         lambda x: contrasts.ahead(x, s, 1.8),
-        lambda x: contrasts.side_against_side(abs(x), s, 1, 1) if x > 0 else 0.0,
-        lambda x: contrasts.side_against_side(-abs(x), s, 7, 7) if x > 0 else 0.0,
+        lambda x: contrasts.side_against_side(abs(x), s, 0.22 * 2**0.5) if x > 0 else 0.0,
+        lambda x: contrasts.side_against_side(-abs(x), s, 0.22 * (2 / 7) ** 0.5) if x > 0 else 0.0,
         lambda x: contrasts.front_against_rear(abs(x), s, 2, 2) if x > 0 else 0.0,
     ):
         told = [ratio(x) for x in far]
@@ -49,7 +49,7 @@ def test_a_dozers_reverse_faces_wear_a_little_more_in_any_work():
 def test_side_against_side_as_reckoned(x, s, parts, ratio):
     spread = contrasts.PART_SPREAD * math.sqrt(2 / parts)
     assert contrasts.either_way(x, s, spread, 1.4, 0.2) == pytest.approx(ratio, rel=2e-5)
-    assert contrasts.side_against_side(x, s, parts, parts) == pytest.approx(min(ratio, 20), rel=2e-5)
+    assert contrasts.side_against_side(x, s, spread) == pytest.approx(min(ratio, 20), rel=2e-5)
 
 
 def test_ratios_are_those_of_the_normal_law():
