@@ -126,7 +126,7 @@ def test_whole_round_and_a_new_machine_without_a_network_are_there_once(dark, de
     heading(page, "Thistle, met in the field")
     begin(page, "1200")
     other = dict(page.evaluate(FILL))
-    expect(page.locator(".stage").get_by_text("kept in this phone")).to_have_count(len(other))  # each line of this part
+    expect(page.locator(".stage").get_by_text("kept in this phone")).to_have_count(len(other))
     kept = dark.waits()
     dark.kill()
     page = dark.open(offline=True)

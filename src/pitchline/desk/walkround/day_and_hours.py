@@ -61,7 +61,11 @@ class Head:
         if self.likely_h is None:
             return None
         put_said = worded("Put {hours}", hours=words.service_hours(self.likely_h))
-        return {"said": self.likely_said, "put": f"hours={exact_number(round(self.likely_h, 3))}", "put_said": put_said}
+        return {
+            "said": self.likely_said,
+            "put": f"hours={exact_number(round(self.likely_h, 3))}",
+            "put_said": put_said,
+        }
 
     @property
     def asks(self) -> tuple[str, ...]:
