@@ -59,6 +59,7 @@ from pitchline.stops.settings import PlanSettings
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import PLAIN, writing
+from tables_once import django_db_setup  # noqa: F401  a fixture
 
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
