@@ -482,6 +482,8 @@ class PlanMoney:
         expected [currency].
     credit : float
         Life left at the end, taken off [currency].
+    breaking : float
+        New parts in place of those that break on the way, as expected [currency]; 0 in plans of before, whose jobs held it.
     """
 
     jobs: float
@@ -489,6 +491,17 @@ class PlanMoney:
     standing: float
     losses: float
     credit: float
+    breaking: float = 0.0
+
+    @property
+    def to_pay(self) -> float:
+        """What the planned lay-ups cost [currency]."""
+        return self.jobs + self.stops + self.standing
+
+    @property
+    def expected_loss(self) -> float:
+        """What may be lost besides, as expected [currency]."""
+        return self.losses + self.breaking
 
 
 @dataclass(frozen=True, slots=True)

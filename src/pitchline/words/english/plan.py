@@ -37,7 +37,7 @@ SENTENCES: dict[str, Sentence] = {
     "job_at": "{job:job} {places:places}",
     "no_lay_up_pays": "No lay-up pays: up to the end {passed:.1f} limits are passed on average{lost}, "
     "which is less than lay-ups and jobs would cost.{more} Read it again before then.",
-    "at_a_loss_of": ", at a loss of {currency} {amount}",
+    "at_a_loss_of": ", at an expected loss of {currency} {amount}",
     "cheapest_other": " The cheapest other way with a lay-up costs {currency} {amount} more.",
     "bushes_not_turned_past": "Bushes are not turned: the chain is renewed at {at_h} h in any case, about {apart_h} h past their turn point, "
     "and a turn before it would cost more than the hours it adds.",
