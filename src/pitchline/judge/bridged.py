@@ -216,8 +216,7 @@ _DEAR = 20.0
 
 
 def hold(whole: Bridged, held: Mapping[str, Held]) -> Bridged:
-    """The same with losses no plan will take: calls are kept, those to come too, and nothing is renewed far too early or turned
-    far too late.
+    """The same with losses no plan will take: calls are kept, those to come too, and nothing is done far too early or too late.
 
     Parameters
     ----------

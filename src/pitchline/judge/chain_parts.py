@@ -89,7 +89,7 @@ class _Chain:
         pitch = mine.get(Measurand.PITCH)
         both = rail is not None and (bush is not None or pitch is not None)
         share, made = HALF if both else 1.0, []
-        life_h = min(self._life_h(member) for member in (rail, bush, pitch) if member is not None)
+        life_h = min((self._life_h(member) for member in (rail, bush, pitch) if member is not None), default=0.0)
         rails = None
         if rail is not None:
             rails = rail, self._passing(rail, life_h, share if share == 1.0 else RAILS)

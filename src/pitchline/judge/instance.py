@@ -225,6 +225,7 @@ class _Bridge:
         ruined, times, stands_h = settings.damage_share, settings.overrun_times, settings.unplanned_h
         said = [
             saying("plan.past_limit", ruined=ruined, times=times, stands_h=stands_h),
+            saying("plan.stops_by_middle"),
             saying("plan.past_turn"),
             saying("plan.with_new_chain"),
             saying("plan.sides_together"),
