@@ -186,6 +186,8 @@ class Judged:
         Chance that the part wears unlike its fellows [1].
     limit_assumed : bool
         Whether its wear limit is a rule of thumb.
+    least_m, most_m : float or None
+        Range the yard entered for what is adjusted [m]; None for what wears, and in verdicts stored before.
     """
 
     place: Place
@@ -216,6 +218,8 @@ class Judged:
     either_way: EitherWay | None = None
     chance_odd: float = 0.0
     limit_assumed: bool = False
+    least_m: float | None = None
+    most_m: float | None = None
 
     @property
     def believed_m(self) -> float | None:

@@ -71,7 +71,8 @@ def paid_said(plan: MachinePlan) -> str:
     if money is None:
         return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
     paid = worded(
-        "What has a price comes to about {paid}; what there is to pay is more. Expected loss {plan}, by limits passed and parts that break."
+        "What has a price comes to about {paid}; there is more to pay. "
+        "Expected loss {plan}, by limits passed and parts that break."
         if priced_alone_said(plan)
         else "To pay about {paid}. Expected loss {plan}, by limits passed and parts that break."
         if plan.stops
