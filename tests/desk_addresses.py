@@ -2,6 +2,7 @@
 
 OPEN = {
     "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "pocket-script", "pocket-sheet",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
