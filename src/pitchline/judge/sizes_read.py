@@ -52,8 +52,12 @@ def odd_readings(dossier: Dossier, now_h: float, suspicions: Sequence[Suspicion]
 
     Parameters
     ----------
-    dossier, now_h, suspicions
-        As in `sizes_read`.
+    dossier : Dossier
+        The machine.
+    now_h : float
+        Later work is left out [h].
+    suspicions : sequence of Suspicion
+        Readings that look wrong.
     """
     read = sizes_read(dossier, now_h, suspicions)
     odd = {one for few, is_all in past_new(list(read)) if not is_all for one in few}

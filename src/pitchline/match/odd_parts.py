@@ -124,7 +124,7 @@ def odd_parts(
     seen = [
         Odd(OddKind.SEEN, (one.place,), saying("whose.seen", at=one.place, note=one.note), saying("whose.compare"))
         for one in findings
-        if one.kind is FindingKind.OTHER_PART
+        if one.kind is FindingKind.ODD_PART
     ]
     return (*seen, *_past_new(sizes), *_fellows(sizes), *_sprockets(gear, sizes, bush_m), *_joints(gear))
 

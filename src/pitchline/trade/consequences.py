@@ -43,7 +43,7 @@ class FindingKind(StrEnum):
     LOSING_PRESSURE = "losing_pressure"
     HOLLOW_RAIL = "hollow_rail"
     CAME_OFF = "came_off"
-    OTHER_PART = "other_part"
+    ODD_PART = "odd_part"
 
 
 class Severity(StrEnum):
@@ -340,7 +340,7 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
     ),
-    FindingKind.OTHER_PART: Consequence(
+    FindingKind.ODD_PART: Consequence(
         (Grade((PartKind.CHAIN, PartKind.SHOE, *_ROLLERS, PartKind.IDLER, PartKind.SPROCKET), _NEVER_STOPS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,

@@ -33,7 +33,6 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         FindingKind.FLAT: "flat spot on the tread",
         FindingKind.HOLLOW_RAIL: "rail hollow in mid-link",
         FindingKind.CAME_OFF: "jumped teeth or came off",
-        FindingKind.OTHER_PART: "part of another kind",
     },
     PartSize: {
         PartSize.LINK_HEIGHT: "link rail height",

@@ -61,7 +61,7 @@ def test_a_roller_larger_than_new_is_odd_and_makes_no_verdict_better(dossier, mo
 
 
 def test_what_is_told_of_it_is_read_back_from_json_and_the_papers_say_it(dossier):
-    seen = Finding(THIRD, FindingKind.OTHER_PART, Severity.CLEAR, note="narrower tread")
+    seen = Finding(THIRD, FindingKind.ODD_PART, Severity.CLEAR, note="narrower tread")
     last = replace(dossier.walk_rounds[-1], findings=(seen,))
     dozer = replace(dossier.machine, kind=MachineKind.DOZER)
     gear = replace(dossier.gear, grousers_per_shoe=3, slew_ring=True)
@@ -70,7 +70,5 @@ def test_what_is_told_of_it_is_read_back_from_json_and_the_papers_say_it(dossier
     told = told_identity(verdict)
     assert told.is_odd
     assert told.headline.startswith("It is said to be a dozer, and the running gear is like that of an excavator")
-    assert [said for said, _ in told.odd] == [
-        "Seen: a part of another kind, bottom roller 3, left. narrower tread"
-    ]
+    assert [said for said, _ in told.odd] == ["Seen: odd part, bottom roller 3, left. narrower tread"]
     assert verdict.call.rank >= judge_once(dossier).call.rank

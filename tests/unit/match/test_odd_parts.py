@@ -79,5 +79,5 @@ def test_a_sprocket_of_another_pitch_shows_at_its_root(read_mm, is_odd):
 
 def test_joints_missing_on_one_side_and_what_was_seen_are_told():
     assert odd([], replace(GEAR, joints_out=(1, 0))) == [(OddKind.JOINTS, ["chain/left", "chain/right"])]
-    seen = Finding(Place(PartKind.IDLER, Side.LEFT, 1), FindingKind.OTHER_PART, Severity.CLEAR)
+    seen = Finding(Place(PartKind.IDLER, Side.LEFT, 1), FindingKind.ODD_PART, Severity.CLEAR)
     assert odd([], findings=[seen]) == [(OddKind.SEEN, ["idler/left/1"])]

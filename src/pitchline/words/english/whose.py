@@ -49,7 +49,7 @@ SENTENCES: dict[str, Sentence] = {
     "sprocket": "{at:Place} reads {read_m:small_length} at the root; {teeth} teeth and a pitch of {pitch_m:small_length} give {should_m:small_length} "
     "new: a sprocket of another pitch, or teeth, gaps or pitch entered wrong.",
     "joints_unlike": "The left chain has {left} joints and the right one {right}, by the work recorded.",
-    "seen": "Seen: a part of another kind, {at:place}. {note}",
+    "seen": "Seen: odd part, {at:place}. {note}",
     "compare": "Hold it beside its neighbour: width, flanges, bolt holes, numbers cast in. Record it if it was renewed.",
     "check_new_size": "Look the new size up in the manual, and whether the limits are of this running gear.",
     "count_teeth": "Count the teeth, and whether each gap takes a joint or every second one.",
