@@ -11,7 +11,7 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
-    "which-part": "get", "parts-tables": "get", "parts-blank": "get",
+    "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip

@@ -3,6 +3,7 @@
 import datetime as dt
 from dataclasses import dataclass, replace
 
+from pitchline.judge.sizes_read import odd_readings
 from pitchline.outlook.dates import hours_by
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -40,6 +41,8 @@ class Known:
         Of them, worked since the last walk-round [h]; None where that is not known.
     suspicions : tuple of Suspicion
         Readings that look wrong, over all walk-rounds.
+    odd : frozenset of (datetime.date, Reading)
+        Readings of a part of another kind.
     """
 
     dossier: Dossier
@@ -48,6 +51,7 @@ class Known:
     how: Saying
     carried_h: float | None
     suspicions: tuple[Suspicion, ...]
+    odd: frozenset[tuple[dt.date, Reading]] = frozenset()
 
     @property
     def window_h(self) -> float:
@@ -62,7 +66,8 @@ class Known:
     @property
     def held(self) -> frozenset[tuple[dt.date, Reading]]:
         """Readings left out of the figures."""
-        return frozenset((suspicion.date, suspicion.reading) for suspicion in self.suspicions if suspicion.held)
+        held = ((suspicion.date, suspicion.reading) for suspicion in self.suspicions if suspicion.held)
+        return self.odd.union(held)
 
 
 def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
@@ -112,7 +117,8 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     if carried_h is not None or read_h > last.service_h:
         carried_h = read_h - last.service_h + (carried_h or 0.0)
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
-    return Known(dossier, day, last.service_h + (carried_h or 0.0), known_how, carried_h, found)
+    now_h = last.service_h + (carried_h or 0.0)
+    return Known(dossier, day, now_h, known_how, carried_h, found, odd_readings(dossier, now_h, found))
 
 
 def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date, how: str) -> tuple[float | None, Saying]:

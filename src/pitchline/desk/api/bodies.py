@@ -282,8 +282,19 @@ class PartAsked(BaseModel):
         "'root diameter=chord 300 height 30', 'bolt circle=50 over 1 of 26', 'teeth=482 over 5 gaps of 820'."
     )
     doubt: Figure = Field(
-        "", description="How far a length may lie off, as a standard uncertainty; 0.5 mm if left out."
+        "",
+        description="How far a length may lie off, as a standard uncertainty; if left out 0.5 mm, or 0.02 in where "
+        "the business reckons in inches.",
     )
+
+
+class TorqueAsked(BaseModel):
+    """A torque as typed, and the metric bolt it is for."""
+
+    torque: Figure = Field(description="Torque [N m].")
+    thread: Figure = Field(description="Diameter of the thread [mm], such as 20 or M20.")
+    lead: Figure = Field(description="Pitch of the thread [mm], such as 2.5.")
+    bolt: Literal["8.8", "10.9", "12.9"] = Field(description="Property class as stamped on its head.")
 
 
 class FileChange(BaseModel):

@@ -440,6 +440,12 @@ class QuoteList(BaseModel):
     count: int
 
 
+class TorqueSaid(BaseModel):
+    """Whether a typed torque is plausible. Never a torque to tighten by: that is the machine's manual's."""
+
+    said: str
+
+
 class FittingPart(BaseModel):
     """One part of the yard's lists."""
 
