@@ -25,7 +25,7 @@ MACHINE = {
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
-    "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
+    "attachment-remove": "post", "name-part": "post", "name-off": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
     "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",

@@ -41,7 +41,7 @@ from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.undo.actions import remember
@@ -195,6 +195,7 @@ def addresses(owner, bring, dossier, packed, prices):
         business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
         file=store.put(owner.business, b"x"),
     )  # fmt: skip
+    name = PartName.objects.create(photo=kept, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
     plan = Plan.objects.create(
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
@@ -232,6 +233,8 @@ def addresses(owner, bring, dossier, packed, prices):
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
         "attachment-remove": [kept.pk],
+        "name-part": [kept.pk],
+        "name-off": [name.pk],
         "machine-list": [listed.pk],
         "apply-list": [listed.pk],
         "undo": [done.pk],
