@@ -44,6 +44,7 @@ from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -260,6 +261,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],
+        "primer-piece": [Piece(PieceKind.SCALE, "calliper").mark],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],

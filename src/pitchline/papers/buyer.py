@@ -1,7 +1,7 @@
 """The buyer's paper: what it is, how worn, what falls due and costs, what was not looked at; no offer, no method."""
 
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 
 from pitchline.judge.age import is_old, time_said
 from pitchline.papers import names, words

@@ -8,7 +8,6 @@ from pitchline.papers.story import story
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
-
 MOST_NAMED = 6
 """Photos on its page of photos: our own choice."""
 

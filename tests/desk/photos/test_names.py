@@ -25,6 +25,13 @@ def photo(machine, send, picture):
     return Attachment.objects.get()
 
 
+SVG = "{http://www.w3.org/2000/svg}"
+
+
+def drawing_of(text):
+    return fromstring(text)  # noqa: S314  our own drawing
+
+
 def page_of(client, photo):
     return unescape(client.get(f"/photos/{photo.pk}/").content.decode())
 
@@ -33,8 +40,8 @@ def test_a_part_is_named_and_the_photo_stays_as_it_is(client, photo):
     before = store.path_of(photo.file).read_bytes()
     answer = client.post(f"/photos/{photo.pk}/names/", BUSH, follow=True)
     text = unescape(answer.content.decode())
-    layer = fromstring(re.search(r'<svg[^>]*class="names".*?</svg>', text, re.DOTALL)[0])
-    (said,) = layer.iter("{http://www.w3.org/2000/svg}text")
+    layer = drawing_of(re.search(r'<svg[^>]*class="names".*?</svg>', text, re.DOTALL)[0])
+    (said,) = layer.iter(f"{SVG}text")
     assert said.text == "bushes"
     assert "/primer/parts/bush/" in text
     assert store.path_of(photo.file).read_bytes() == before
@@ -105,8 +112,8 @@ def test_names_lie_inside_the_photo_and_arrows_end_where_they_shall():
     for x in (0.0, 0.5, 1.0):
         for y in (0.0, 0.5, 1.0):
             tip = (0.5, 0.9) if y < 0.5 else (0.5, 0.1)
-            drawing = fromstring(names_over(1600, 1200, [NamedSpot("track adjuster", tip, (x, y))]))
-            (said,) = drawing.iter("{http://www.w3.org/2000/svg}text")
+            drawing = drawing_of(names_over(1600, 1200, [NamedSpot("track adjuster", tip, (x, y))]))
+            (said,) = drawing.iter(f"{SVG}text")
             left, level = float(said.get("x")), float(said.get("y"))
             assert LETTERS * 2 < left < ACROSS - LETTERS * 2
             assert LETTERS * 0.6 < level < 750 - LETTERS * 0.1
@@ -116,5 +123,5 @@ def test_names_lie_inside_the_photo_and_arrows_end_where_they_shall():
 
 
 def test_a_name_is_told_as_text_however_odd_it_is():
-    (said,) = fromstring(names_over(4, 3, [NamedSpot("<b>&", (0, 0), (1, 1))])).iter("{http://www.w3.org/2000/svg}text")
+    (said,) = drawing_of(names_over(4, 3, [NamedSpot("<b>&", (0, 0), (1, 1))])).iter(f"{SVG}text")
     assert said.text == "<b>&"

@@ -13,9 +13,9 @@ from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
 from pitchline.papers.advert import advert_text
 from pitchline.papers.buyer import buyer_pdf
-from pitchline.papers.photos import Photo
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.photos import Photo
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop
 from pitchline.papers.work_order import work_order_pdf

@@ -32,6 +32,7 @@ FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
     "name-part", "name-off",
     "sheet-code", "printed-sheet", "which-part", "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice",
+    "primer-piece",
 }  # fmt: skip
 """What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine, the primer; no
 prices and no paper that says them, no settings, no files in or lists out, no people, nothing for programs."""

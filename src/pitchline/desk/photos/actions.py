@@ -313,15 +313,18 @@ def _named(name: PartName) -> Phrase:
 
 def undo_name(actor: Actor, before: dict[str, Any]) -> str:
     """What was taken back, in words."""
-    name = PartName.objects.select_related("photo").filter(pk=before["name"], photo__business=actor.business).first()
+    name = (
+        PartName.objects.select_related("photo").filter(pk=before["name"], photo__business=actor.business).first()
+    )
     if name is None:
         raise NotAllowedError(
             "photo", translated("its file is gone"), "one removed within a day", "Send it again."
         )
     was_gone, part = bool(before["gone"]), PartKind(name.part)
     if _off(name, None if was_gone else timezone.now()):
-        sides = ("", _named(name)) if was_gone else (_named(name), "")
-        note(actor, name.photo.machine_id, [Told(phrase("part named on a photo"), *sides, phrase("undone"))])
+        before_it, after_it = ("", _named(name)) if was_gone else (_named(name), "")
+        told = Told(phrase("part named on a photo"), before_it, after_it, phrase("undone"))
+        note(actor, name.photo.machine_id, [told])
     if was_gone:
         return worded("Undone: {part:part} is named on the photo again.", part=part)
     return worded("Undone: {part:part} is no longer named on the photo.", part=part)

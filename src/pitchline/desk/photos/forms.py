@@ -25,6 +25,8 @@ class NameForm(Post):
     """A part's name on a photo: which part, where the arrow ends, where the name stands; in percent of the photo."""
 
     name_id = sent_id()
-    named = forms.ChoiceField(choices=[(one.value, later(named(one))) for one in PartKind], label=later("part named"))
+    named = forms.ChoiceField(
+        choices=[(one.value, later(named(one))) for one in PartKind], label=later("part named")
+    )
     tip_x, tip_y = _percent(later("arrow from the left")), _percent(later("arrow from above"))
     at_x, at_y = _percent(later("name from the left")), _percent(later("name from above"))

@@ -64,7 +64,15 @@ def drawn(
     return wide, small
 
 
+OF_LESSON = {
+    "kinds": (STEEL, RAISED, PADS, RUBBER),
+    "rubber": (RUBBER, PADS),
+    "sprockets": (STEEL, RAISED),
+}
+STAGED = {"turning": turning_svgs, "widths": shoe_width_svgs}
+
+
 def stages(lesson: str) -> list[tuple[SafeString, str]]:
     """The small drawings of a lesson, each with what it shows: a bush that is turned, shoes on a stone."""
-    made = {"turning": turning_svgs, "widths": shoe_width_svgs}.get(lesson)
+    made = STAGED.get(lesson)
     return [(inline(svg, f"{lesson}{nth}", {}), told) for nth, (svg, told) in enumerate(made(), 1)] if made else []
