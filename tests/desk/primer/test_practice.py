@@ -1,4 +1,4 @@
-"""Practice: every piece can be asked and has one right answer, marked by what each line says; kept per person; known to who teaches."""
+"""Practice: every piece can be asked and has one right answer; kept for each person, and shown to who teaches."""
 
 import datetime as dt
 import re
@@ -34,7 +34,9 @@ def judged(monkeypatch):
 def page(client, address, **sent):
     answer = client.get(address, sent)
     assert answer.status_code == 200, address
-    return " ".join(unescape(re.sub(r"<(style|svg)\b.*?</\1>|<[^>]*>", " ", answer.content.decode(), flags=re.DOTALL)).split())
+    return " ".join(
+        unescape(re.sub(r"<(style|svg)\b.*?</\1>|<[^>]*>", " ", answer.content.decode(), flags=re.DOTALL)).split()
+    )
 
 
 def address(piece):
@@ -72,7 +74,9 @@ def test_a_sliding_scale_reads_as_such_scales_do(size_mm):
     above, below = (sorted(lines) for lines in lines_of(drawn))
     assert len(below) == 11
     assert below[10] - below[0] == pytest.approx(9 * (above[1] - above[0]), abs=0.3)
-    tens = [(float(x), int(said)) for x, said in re.findall(r'<text x="([\d.]+)" y="[\d.]+" class="m b">(\d+)<', drawn)]
+    tens = [
+        (float(x), int(said)) for x, said in re.findall(r'<text x="([\d.]+)" y="[\d.]+" class="m b">(\d+)<', drawn)
+    ]
     step = above[1] - above[0]
     whole = tens[0][1] + (below[0] - tens[0][0]) / step
     meets = min(range(10), key=lambda line: min(abs(below[line] - one) for one in above))
@@ -86,7 +90,13 @@ def test_a_scale_is_marked_by_how_far_off_a_figure_is(piece):
         right = float(asked.right)
         line = asked.near
         assert line == pytest.approx({"tape": 0.125, "rule": 0.5}.get(piece.name, 0.1))
-        marks = [(0, Grade.RIGHT), (line, Grade.NEAR), (-line, Grade.NEAR), (1.5 * line, Grade.WRONG), (10, Grade.WRONG)]
+        marks = [
+            (0, Grade.RIGHT),
+            (line, Grade.NEAR),
+            (-line, Grade.NEAR),
+            (1.5 * line, Grade.WRONG),
+            (10, Grade.WRONG),
+        ]
         assert [grade_of(asked, right + off, "") for off, _ in marks] == [grade for _, grade in marks]
         steps = right * (4 if piece.name == "tape" else 1) * (10 if piece.name in SLIDING else 2)
         assert steps == pytest.approx(round(steps))
@@ -139,7 +149,9 @@ def test_a_call_tells_the_facts_before_and_the_reason_after(client, actor):
     assert "Too hopeful. You said Run; it is Stop." in after_it
     assert "The verdict says “stop: ruins what is dearer”" in after_it
     plenty = next(one for one in CALLED if one.name == "plenty")
-    assert "Too strict. You said Stop; it is Run." in page(client, address(plenty), number="0", answer="stop", done="1")
+    assert "Too strict. You said Stop; it is Run." in page(
+        client, address(plenty), number="0", answer="stop", done="1"
+    )
 
 
 def test_an_answer_is_kept_once_and_shown_by_its_address(client, actor):

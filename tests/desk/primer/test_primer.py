@@ -60,7 +60,9 @@ def test_every_link_leads_to_a_page_and_to_a_place_on_it(every):
     for address, text in every.items():
         for href in re.findall(r'href="(/primer/[^"?]*)"', text):
             goal, _, mark = href.partition("#")
-            if re.fullmatch(r"/primer/(practice/[0-9a-f]{10}/|slides\.pdf)", goal):  # test_practice.py, test_slides.py
+            if re.fullmatch(
+                r"/primer/(practice/[0-9a-f]{10}/|slides\.pdf)", goal
+            ):  # test_practice.py, test_slides.py
                 continue
             assert goal in every, (address, href)
             assert not mark or f'id="{mark}"' in every[goal], (address, href)

@@ -13,7 +13,9 @@ def test_slides_tell_every_lesson_every_part_and_the_yard_s_machines(client, mac
     assert answer["Content-Type"] == "application/pdf"
     pages = PdfReader(io.BytesIO(b"".join(answer.streaming_content))).pages
     assert len(pages) == 1 + len(LESSONS) + len(PartKind) + 1  # a title, and one machine: none runs on
-    assert {round(float(one.mediabox.width) / float(one.mediabox.height), 3) for one in pages} == {round(16 / 9, 3)}
+    assert {round(float(one.mediabox.width) / float(one.mediabox.height), 3) for one in pages} == {
+        round(16 / 9, 3)
+    }
     heads = [page.extract_text().split("\n")[0] for page in pages]
     assert {one.title for one in LESSONS.values()} <= set(heads)
     assert heads[-1] == f"On our yard: {machine.name}"

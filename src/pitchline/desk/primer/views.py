@@ -65,6 +65,7 @@ def part(request: DeskRequest, part: str) -> HttpResponse:
         "grades": pages.grades(part=kind),
         "cautions": pages.cautions_beside(JobKind.INVESTIGATE, kind, gear),
         "turns": kind is PartKind.BUSH,
+        "moving": drawings.moving(kind.value),
         "beside": pages.beside(href),
     }
     return render(request, "primer/part.html", context)
@@ -112,6 +113,7 @@ def lesson(request: DeskRequest, lesson: str) -> HttpResponse:
             (drawings.called(gear), drawings.drawn(gear, prefix=f"gear{nth}")) for nth, gear in enumerate(gears)
         ],
         "stages": drawings.stages(lesson),
+        "moving": drawings.moving(lesson),
         "listed": _LISTED[lesson]() if lesson in _LISTED else (),
         "pictured": lesson == "measuring",
         "cautions": pages.careful(one.cautions),
