@@ -41,9 +41,10 @@ from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -196,6 +197,7 @@ def addresses(owner, bring, dossier, packed, prices):
         business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
         file=store.put(owner.business, b"x"),
     )  # fmt: skip
+    name = PartName.objects.create(photo=kept, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
     plan = Plan.objects.create(
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
@@ -233,6 +235,8 @@ def addresses(owner, bring, dossier, packed, prices):
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
         "attachment-remove": [kept.pk],
+        "name-part": [kept.pk],
+        "name-off": [name.pk],
         "machine-list": [listed.pk],
         "apply-list": [listed.pk],
         "undo": [done.pk],
@@ -258,6 +262,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],
+        "primer-piece": [Piece(PieceKind.SCALE, "calliper").mark],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],
