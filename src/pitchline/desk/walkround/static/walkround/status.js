@@ -25,7 +25,7 @@ export function showRefused(form, key, problems) {
 export function showLine(form, line) {
   const at = lineOf(form, line.key);
   if (!at) return;
-  if (!line.aside) at.querySelector("[data-version]").value = String(line.version);
+  if (!line.aside) at.querySelector('[name$="~v"]').value = String(line.version);
   const told = [];
   if (line.problem && !at.querySelector("[data-wrong-of]")) told.push(said(line.problem, "wrong-said"));
   if (line.spread) told.push(said(line.spread, "spread"));
