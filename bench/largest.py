@@ -39,9 +39,9 @@ PACKAGE = "http://schemas.openxmlformats.org/package/2006/relationships"
 MAIN = 'xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main"'
 
 
-def filled(head: str, piece: Callable[[int], str], foot: str, size: int = LARGEST) -> str:
+def filled(head: str, piece: Callable[[int], str], foot: str, size: int) -> str:
     """As many pieces as fit between head and foot."""
-    each = len(piece(1_000_000)) if "{" not in piece(0) else max(len(piece(0)), len(piece(999_999)))
+    each = len(piece(999_999))
     return head + "".join(map(piece, range((size - len(head) - len(foot)) // each))) + foot
 
 
@@ -78,49 +78,51 @@ TABLES = {
     "open quote": lambda: ('name,kind,hours\n"' + "a\n" * (LARGEST // 2 - 10)).encode(),
     "long cells": lambda: (b"side,part,number,quantity\n" + (b"x" * 2000 + b",") * (LARGEST // 2001))[:LARGEST],
     "as many cells as there may be": lambda: b"\n".join([b",".join([b"ab"] * 60)] * 5000),
-    "anchors that never come": lambda: (b"machine,day,side\n" * (LARGEST // 17)),
+    "anchors that never come": lambda: b"machine,day,side\n" * (LARGEST // 17),
 }
 WORKBOOKS = {
-    "fonts": lambda: workbook(styles=filled("<fonts>", lambda n: f'<font><sz val="{n % 90}"/></font>', "</fonts>", ROOM)),
-    "cell formats": lambda: workbook(
-        styles=filled("<cellXfs>", lambda n: f'<xf numFmtId="{n % 900}" fontId="0"/>', "</cellXfs>", ROOM)
+    "fonts": lambda size: workbook(styles=filled("<fonts>", lambda n: f'<font><sz val="{n % 90}"/></font>', "</fonts>", size)),
+    "cell formats": lambda size: workbook(
+        styles=filled("<cellXfs>", lambda n: f'<xf numFmtId="{n % 900}" fontId="0"/>', "</cellXfs>", size)
     ),
-    "number formats": lambda: workbook(
-        styles=filled("<numFmts>", lambda n: f'<numFmt numFmtId="{n + 200}" formatCode="0"/>', "</numFmts>", ROOM)
+    "number formats": lambda size: workbook(
+        styles=filled("<numFmts>", lambda n: f'<numFmt numFmtId="{n + 200}" formatCode="0"/>', "</numFmts>", size)
     ),
-    "shared strings": lambda: workbook(strings="<si><t>a</t></si>" * (ROOM // 17)),
-    "rich strings": lambda: workbook(strings="<si>" + "<r><t>a</t></r>" * (ROOM // 15) + "</si>"),
-    "cells": lambda: workbook(
-        "".join(
-            f'<row r="{row}">' + "".join(f'<c r="{_letters(n)}{row}" t="inlineStr"><is><t>ab</t></is></c>' for n in range(60)) + "</row>"
-            for row in range(1, 5100)
-        )
-    ),
-    "one cell again and again": lambda: workbook('<row r="1">' + '<c r="A1"><v>1</v></c>' * (ROOM // 22) + "</row>"),
-    "cells without names": lambda: workbook('<row r="1">' + "<c><v>1</v></c>" * (ROOM // 15) + "</row>"),
-    "rows": lambda: workbook('<row r="1"/>' * (ROOM // 12)),
-    "rows without names": lambda: workbook("<row/>" * (ROOM // 6)),
-    "defined names": lambda: workbook(
-        names=filled("<definedNames>", lambda n: f'<definedName name="n{n:07d}">a!$A$1</definedName>', "</definedNames>", ROOM)
+    "shared strings": lambda size: workbook(strings="<si><t>a</t></si>" * (size // 17)),
+    "rich strings": lambda size: workbook(strings="<si>" + "<r><t>a</t></r>" * (size // 15) + "</si>"),
+    "cells": lambda size: workbook("".join(map(_row, range(1, 5100)))),
+    "one cell again and again": lambda size: workbook('<row r="1">' + '<c r="A1"><v>1</v></c>' * (size // 22) + "</row>"),
+    "cells without names": lambda size: workbook('<row r="1">' + "<c><v>1</v></c>" * (size // 15) + "</row>"),
+    "rows": lambda size: workbook('<row r="1"/>' * (size // 12)),
+    "rows without names": lambda size: workbook("<row/>" * (size // 6)),
+    "defined names": lambda size: workbook(
+        names=filled("<definedNames>", lambda n: f'<definedName name="n{n:07d}">a!$A$1</definedName>', "</definedNames>", size)
     ),
 }  # fmt: skip
 JSONS = {
-    "one key again and again": lambda: filled("{", lambda n: '"k":0,', '"k":0}'),
-    "each key twice": lambda: filled("{", lambda n: f'"k{n // 2:07d}":0,', '"z":0}'),
-    "keys nobody knows": lambda: filled("{", lambda n: f'"k{n:07d}":0,', '"z":0}'),
-    "brackets": lambda: "[" * LARGEST,
-    "digits": lambda: '{"machine":' + "9" * (LARGEST - 20) + "}",
-    "one text": lambda: '{"machine":"' + "x" * (LARGEST - 20) + '"}',
-    "escapes": lambda: '{"machine":"' + "\\u00e4" * (LARGEST // 6 - 10) + '"}',
+    "one key again and again": lambda size: filled("{", lambda n: '"k":0,', '"k":0}', size),
+    "each key twice": lambda size: filled("{", lambda n: f'"k{n // 2:07d}":0,', '"z":0}', size),
+    "keys nobody knows": lambda size: filled("{", lambda n: f'"k{n:07d}":0,', '"z":0}', size),
+    "brackets": lambda size: "[" * size,
+    "digits": lambda size: '{"machine":' + "9" * (size - 20) + "}",
+    "one text": lambda size: '{"machine":"' + "x" * (size - 20) + '"}',
+    "escapes": lambda size: '{"machine":"' + "\\u00e4" * (size // 6 - 10) + '"}',
     **{
         f"{name} without end": partial(
-            lambda name: filled(f'{{"format":"pitchline-machine","{name}":[', lambda n: "{},", "{}]}"), name
+            lambda name, size: filled(f'{{"format":"pitchline-machine/1","{name}":[', lambda n: "{},", "{}]}", size), name
         )
         for name in ("limits", "tools", "history", "work_done", "walk_rounds", "settings", "parts", "learned", "components")
     },
-    "readings without end": lambda: filled('{"walk_rounds":[{"readings":[', lambda n: "{},", "{}]}]}"),
-    "blanks": lambda: "{" + " " * (LARGEST - 5) + "}",
+    "readings without end": lambda size: filled(
+        '{"format":"pitchline-machine/1","walk_rounds":[{"readings":[', lambda n: "{},", "{}]}]}", size
+    ),
+    "blanks": lambda size: "{" + " " * (size - 5) + "}",
 }  # fmt: skip
+
+
+def _row(row: int) -> str:
+    cells = (f'<c r="{_letters(n)}{row}" t="inlineStr"><is><t>ab</t></is></c>' for n in range(60))
+    return f'<row r="{row}">{"".join(cells)}</row>'
 
 
 def _letters(number: int) -> str:
@@ -134,7 +136,8 @@ def _machine() -> Any:
     return build_yard().machines[0].dossier
 
 
-def _read(reader: str, path: Path) -> None:
+def read(reader: str, path: Path) -> None:
+    """A file by the reader of this name."""
     from pitchline.exchange.learned_file import read_learned
     from pitchline.exchange.limits_file import read_limits
     from pitchline.exchange.machine_file import read_machine
@@ -177,7 +180,7 @@ def _once(reader: str, path: Path) -> None:
     for first, one in ((True, small), (False, path)):
         began = time.process_time()
         try:
-            _read(reader, one)
+            read(reader, one)
             said = "read"
         except InputError as error:
             said = str(error.problems[0])[:60]
@@ -197,8 +200,12 @@ def main() -> int:
     shapes = [
         *((reader, f"table, {name}", ".csv", make) for reader in TABLE_READERS for name, make in TABLES.items()),
         # Every table's workbook goes one way until its cells are there.
-        *(("prices", f"workbook, {name}", ".xlsx", make) for name, make in WORKBOOKS.items()),
-        *((reader, name, ".json", make) for reader in TEXT_READERS for name, make in JSONS.items()),
+        *(("prices", f"workbook, {name}", ".xlsx", partial(make, ROOM)) for name, make in WORKBOOKS.items()),
+        *(
+            (reader, name, ".json", partial(make, LARGEST))
+            for reader in TEXT_READERS
+            for name, make in JSONS.items()
+        ),
     ]
     too_dear = 0
     for reader, shape, ending, make in shapes:
@@ -211,7 +218,10 @@ def main() -> int:
             size_mb = path.stat().st_size / MB
             del made
             done = subprocess.run(  # noqa: S603  ourselves
-                [sys.executable, __file__, "--once", reader, str(path)], capture_output=True, text=True, check=False
+                [sys.executable, __file__, "--once", reader, str(path)],
+                capture_output=True,
+                text=True,
+                check=False,
             )
         if done.returncode:
             print(f"{reader}: {shape}: {done.stderr.strip().splitlines()[-1]}", flush=True)

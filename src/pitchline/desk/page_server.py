@@ -41,7 +41,11 @@ class PageServer:
     """Answers pages from a listening socket until told to leave; encrypted where it is handed what to greet with."""
 
     def __init__(
-        self, listening: socket.socket, application: "WSGIApplication", tls: ssl.SSLContext | None = None
+        self,
+        listening: socket.socket,
+        application: "WSGIApplication",
+        tls: ssl.SSLContext | None = None,
+        is_behind_https: bool = False,
     ) -> None:
         server = create_server(
             application,
@@ -54,7 +58,7 @@ class PageServer:
             asyncore_use_poll=True,  # select, where there is nothing better, ends at 1,024 open files
             ident="pitchline",
             clear_untrusted_proxy_headers=True,
-            url_scheme="http" if tls is None else "https",
+            url_scheme="https" if tls is not None or is_behind_https else "http",
         )
         if not isinstance(server, TcpWSGIServer):
             raise AssertionError("one socket is one server")
@@ -99,7 +103,9 @@ class PageServer:
         if len(channels) > CROWD:
             waiting = [one for one in channels if not one.requests and not one.total_outbufs_len]
             # Whoever is in the middle of a head or idle goes before whoever sends a photo; of each, who came first.
-            waiting.sort(key=lambda one: (one.request is not None and one.request.headers_finished, one.creation_time))
+            waiting.sort(
+                key=lambda one: (one.request is not None and one.request.headers_finished, one.creation_time)
+            )
             slow += waiting[: len(channels) - CROWD]
         for one in slow:
             one.will_close = True
