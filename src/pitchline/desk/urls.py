@@ -27,4 +27,5 @@ urlpatterns = [
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"
-handler500 = "pitchline.desk.people.views.failed"
+handler400 = "pitchline.desk.problems.bad_request"
+handler500 = "pitchline.desk.problems.failed"

@@ -353,7 +353,7 @@ def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
         return None
     got, saw = tuple(each for _, each in readings), tuple(each for _, each in findings)
     at = tuple(dict.fromkeys(each for _, each in places if each not in {finding.place for finding in saw}))
-    return WalkRound(day, service_h, got, saw, head.by, head.source, at)
+    return entries.attempt(path, partial(WalkRound, day, service_h, got, saw, head.by, head.source, at))
 
 
 def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:

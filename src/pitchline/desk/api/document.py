@@ -3,6 +3,8 @@
 from functools import cache
 from typing import Any
 
+from django.conf import settings
+
 from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
@@ -53,7 +55,7 @@ def document() -> dict[str, Any]:
         "session": {
             "type": "apiKey",
             "in": "cookie",
-            "name": "sessionid",
+            "name": settings.SESSION_COOKIE_NAME,
             "description": "Signed in at the desk.",
         },
     }
