@@ -42,6 +42,9 @@ MORE = {
         "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
     },
     "ColumnsForm": {"columns": (Column("x", "tread diameter", "mm"),)},
+    "MeterForm": {"numbers": "point"},
+    "ChangedForm": {"numbers": "point"},
+    "FeedForm": {"has_secret": True},
     "DoneForm": {"numbers": "point", "currency": ""},
     "WorkRowForm": {
         "row": ROW,

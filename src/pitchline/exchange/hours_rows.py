@@ -30,7 +30,7 @@ HOURS_TABLE = Layout(
 )
 MOST_ROWS = 100_000
 """Rows of one table or one page of a feed: a year of days for 270 machines. Our own choice."""
-MOST_HOURS = 1_000_000.0
+MOST_HOURS = 1_000_000
 """No meter shows more: seven digits before the point are a fault. Our own choice."""
 LONGEST_NAME = 200
 
