@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Any
 
-from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
+from pitchline.desk.api import hours, machines, parts, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -29,6 +29,7 @@ for _router in (
     machines.router,
     rounds.router,
     work.router,
+    hours.router,
     verdicts.router,
     prices.router,
     quotes.router,

@@ -96,7 +96,7 @@ def _owners(business: Business) -> dict[str, uuid.UUID]:
     found: dict[str, set[uuid.UUID]] = defaultdict(set)
     known = machines_of(business).filter(archived_at=None)
     for pk, *names in known.values_list("pk", "short_name", "owner_number", "serial_number", "name"):
-        for name in filter(None, names):
+        for name in filter(None, (str(pk), *names)):
             found[_squeezed(name)].add(pk)
     owners = {name: next(iter(some)) for name, some in found.items() if len(some) == 1}
     for one in SenderName.objects.filter(business=business):
