@@ -34,6 +34,7 @@ from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.sheet_code import code_of
+from pitchline.desk.meter.models import Feed
 from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
@@ -229,7 +230,9 @@ def addresses(owner, bring, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
+    feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
         "attachment": [kept.pk],
         "attachment-file": [kept.pk, "file"],

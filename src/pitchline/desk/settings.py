@@ -37,6 +37,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
+    "pitchline.desk.meter",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.entered",

@@ -15,6 +15,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
+    path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),

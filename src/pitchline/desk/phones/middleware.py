@@ -30,12 +30,12 @@ FOR_THE_APP = frozenset(("pocket-hello", "pocket-yard", "pocket-machine", "pocke
 """What the app on a phone asks by script: whoever may not is told why, and never led on to another page."""
 FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
     "yard", "add", "machine", "gear", "limits", "part", "changes", "blank-sheet", "paper", "ground-fit", "outlook",
-    "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
+    "machine-hours", "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
     "name-part", "name-off", "sheet-code", "printed-sheet", "which-part", "bolt-torque",
     "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice", "primer-piece",
 }  # fmt: skip
-"""What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine, the primer; no
+"""What it reaches then: the yard and its machines to read, walk-rounds, photos and hours to write, a new machine, the primer; no
 prices and no paper that says them, no settings, no files in or lists out, no people, nothing for programs."""
 
 
