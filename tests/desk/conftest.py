@@ -34,6 +34,7 @@ from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.sheet_code import code_of
+from pitchline.desk.meter.models import Feed
 from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
@@ -41,9 +42,10 @@ from pitchline.desk.people.models import Business, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -196,6 +198,7 @@ def addresses(owner, bring, dossier, packed, prices):
         business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
         file=store.put(owner.business, b"x"),
     )  # fmt: skip
+    name = PartName.objects.create(photo=kept, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
     plan = Plan.objects.create(
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
@@ -227,12 +230,16 @@ def addresses(owner, bring, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
+    feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
         "attachment": [kept.pk],
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
         "attachment-remove": [kept.pk],
+        "name-part": [kept.pk],
+        "name-off": [name.pk],
         "machine-list": [listed.pk],
         "apply-list": [listed.pk],
         "undo": [done.pk],
@@ -258,6 +265,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],
+        "primer-piece": [Piece(PieceKind.SCALE, "calliper").mark],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],

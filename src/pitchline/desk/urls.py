@@ -15,6 +15,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
+    path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
@@ -27,4 +28,5 @@ urlpatterns = [
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"
-handler500 = "pitchline.desk.people.views.failed"
+handler400 = "pitchline.desk.problems.bad_request"
+handler500 = "pitchline.desk.problems.failed"

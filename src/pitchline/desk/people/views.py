@@ -1,4 +1,4 @@
-"""Signing in, being alive, and the two pages for what went wrong."""
+"""Signing in, being alive, and the page for an address that leads nowhere."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LoginView
@@ -27,8 +27,3 @@ def alive(request: HttpRequest) -> JsonResponse:
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere, or to another business's rows."""
     return render(request, "desk/404.html", status=404)
-
-
-def failed(request: HttpRequest) -> HttpResponse:
-    """The page for an error of ours."""
-    return render(request, "desk/500.html", status=500)

@@ -22,17 +22,20 @@ BY_THE_DOOR = "pitchline.by_the_door_for_phones"
 COOKIE = "__Host-pitchline-phone"
 """By its name browsers keep it for this one address and never send it in the clear (RFC 6265bis, from memory)."""
 COOKIE_S = 180 * 24 * 3600
-AT_THE_DOOR = frozenset(("ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest"))
+AT_THE_DOOR = frozenset((
+    "ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest", "pocket-script", "pocket-sheet",
+))  # fmt: skip
 """What a phone sees before it is let in; the app itself holds no data."""
 FOR_THE_APP = frozenset(("pocket-hello", "pocket-yard", "pocket-machine", "pocket-send"))
 """What the app on a phone asks by script: whoever may not is told why, and never led on to another page."""
 FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
     "yard", "add", "machine", "gear", "limits", "part", "changes", "blank-sheet", "paper", "ground-fit", "outlook",
-    "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
+    "machine-hours", "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
-    "sheet-code", "printed-sheet", "which-part", "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice",
+    "name-part", "name-off", "sheet-code", "printed-sheet", "which-part", "bolt-torque",
+    "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice", "primer-piece",
 }  # fmt: skip
-"""What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine, the primer; no
+"""What it reaches then: the yard and its machines to read, walk-rounds, photos and hours to write, a new machine, the primer; no
 prices and no paper that says them, no settings, no files in or lists out, no people, nothing for programs."""
 
 
