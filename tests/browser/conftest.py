@@ -37,8 +37,8 @@ PATIENCE_MS = 120_000
 
 LOOK = """(rules) => axe.run({ resultTypes: ["violations"], ...rules }).then(({ violations }) =>
   violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)} (${nodes.length})`))"""
-# `test_in_the_dark_only_colours_differ` holds why: what is no colour was found in the light. Of the rules of colour `color-contrast` is
-# left out there: it asks of the same texts 4.5:1 where its enhanced sister asks 7:1 (3 and 4.5 of large ones; WCAG 1.4.3 and 1.4.6).
+# `test_in_the_dark_only_colours_differ` holds why: what is no colour was found in the light. Of the rules of colour the milder
+# one of contrast is left out there: of the same texts it asks 4.5:1 where the other asks 7:1 (WCAG 1.4.3 and 1.4.6).
 SCHEMES = {"light": {}, "dark": {"runOnly": ["color-contrast-enhanced", "link-in-text-block"]}}
 
 
