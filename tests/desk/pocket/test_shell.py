@@ -130,6 +130,7 @@ def test_version_follows_the_language(client, tmp_path, monkeypatch):
 
     made_up.write(tmp_path)
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, tmp_path])
+    made_up.read_once()
     plain, _ = shell()
     with writing(Writing(language=made_up.CODE)):
         version, page = shell()
