@@ -25,6 +25,7 @@ from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, text_once, write_once
 from pitchline.desk import crew
 from pitchline.desk.api import verdicts
+from pitchline.desk.api.models import Token
 from pitchline.desk.bridge import figures, machines
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import today
@@ -37,13 +38,14 @@ from pitchline.desk.machine.sheet_code import code_of
 from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
-from pitchline.desk.people.models import Business, Member
+from pitchline.desk.people.models import Business, Depot, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.staff.models import Invitation
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -147,10 +149,7 @@ def priced_yard(actor, prices, tmp_path):
 def with_login(settings):
     """A desk at which people sign in."""
     settings.LOGIN = True
-    wanted = "django.contrib.auth.middleware.LoginRequiredMiddleware"
-    if wanted not in settings.MIDDLEWARE:
-        at = settings.MIDDLEWARE.index("pitchline.desk.people.middleware.BusinessMiddleware")
-        settings.MIDDLEWARE = [*settings.MIDDLEWARE[:at], wanted, *settings.MIDDLEWARE[at:]]
+    settings.MIDDLEWARE = settings.WITH_SIGN_IN
 
 
 @pytest.fixture
@@ -226,8 +225,19 @@ def addresses(owner, bring, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
+    member = Member.objects.get(user__username="owner")
+    token = Token.objects.create(user=member.user, purpose="x", digest="x")
+    invitation = Invitation.objects.create(
+        business=owner.business, called="x", role="fitter", mark="x", made_by="owner",
+        ends_at=moment + dt.timedelta(days=1),
+    )  # fmt: skip
     special = {each: [entry.pk] for each in BOOK} | {
         "all-section": [machine.pk, "history"],
+        **{each: [member.pk] for each in ("person", "person-out", "person-password")},
+        "uninvite": [invitation.pk],
+        "end-token": [token.pk],
+        "remove-depot": [Depot.objects.create(business=owner.business, name="x").pk],
+        **{each: [1] for each in ("mfa_remove_webauthn", "mfa_edit_webauthn")},
         "attachment": [kept.pk],
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
