@@ -28,6 +28,7 @@ from pitchline.desk.api import verdicts
 from pitchline.desk.api.models import Token
 from pitchline.desk.bridge import figures, machines
 from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.buyer.models import BuyerLink
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
@@ -234,6 +235,11 @@ def addresses(owner, bring, dossier, packed, prices):
     special = {each: [entry.pk] for each in BOOK} | {
         "all-section": [machine.pk, "history"],
         **{each: [member.pk] for each in ("person", "person-out", "person-password")},
+        "buyer-link-back": [
+            BuyerLink.objects.create(
+                business=owner.business, machine=machine, mark="x", made_by="owner", ends_at=moment
+            ).pk
+        ],
         "uninvite": [invitation.pk],
         "end-token": [token.pk],
         "remove-depot": [Depot.objects.create(business=owner.business, name="x").pk],

@@ -48,6 +48,7 @@ INSTALLED_APPS = [
     "pitchline.desk.printed",
     "pitchline.desk.pocket",
     "pitchline.desk.primer",
+    "pitchline.desk.buyer",
     "pitchline.desk.staff",
 ]
 FOR_SIGN_IN = ["allauth", "allauth.account", "allauth.mfa", "allauth.usersessions", "axes"]

@@ -25,6 +25,7 @@ urlpatterns = [
     path("", include("pitchline.desk.pocket.urls")),
     path("primer/", include("pitchline.desk.primer.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("", include("pitchline.desk.buyer.urls")),
     path("", include("pitchline.desk.staff.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]

@@ -33,7 +33,7 @@ OPEN = frozenset((
     "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
-    "account_reset_password_from_key_done",
+    "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
 ))  # fmt: skip
 """What asks nobody to sign in; each holds no row, or its address is the secret."""
 _TABLE: tuple[tuple[str, str, str], ...] = (
@@ -55,7 +55,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (MONEY, CHANGE, "about all-about all-section machine-file worth plan free-quote"),
     (MONEY, WHOLE, "prices price-class price-times"),
     (CHANGE, CHANGE, "archive archive-ticked bring-limits from-book keep-outlook keep-asking-price work-done take-work-out "
-                     "work-out put-plan-away plan-spots keep-plan free-quote-away stand-at"),
+                     "work-out put-plan-away plan-spots keep-plan free-quote-away stand-at buyer-links buyer-link-back"),
     (WHOLE, WHOLE, "bring demo machine-list apply-list blank-list to-book book-new book-bring book-learned book-change "
                    "book-fit book-away book-undo prices-again parts-columns parts-away pocket-brought pocket-decide "
                    "pocket-photo"),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, replace
 from django.http import HttpRequest
 
 from pitchline.desk.people.models import Business, Member
-from pitchline.desk.people.rights import MONEY, OWNER, ROLES
+from pitchline.desk.people.rights import MONEY, OWNER, ROLES, WHOLE
 
 NOBODY_NAMED = "this desk"
 
@@ -49,15 +49,13 @@ class Actor:
 
 
 def member_as_actor(member: Member) -> Actor:
-    """A person who signs in, by their role and their depots."""
-    depots = frozenset(member.depots.values_list("pk", flat=True))
-    return Actor(
-        member.business,
-        member.user.get_username(),
-        is_person=True,
-        rights=ROLES[member.role],
-        depots=depots or None,
-    )
+    """A person who signs in, by their role and their depots; an owner is held to none."""
+    rights, depots = ROLES[member.role], frozenset[uuid.UUID]()
+    if member.role != OWNER:
+        depots = frozenset(member.depots.values_list("pk", flat=True))
+    held = rights - {WHOLE} if depots else rights
+    name = member.user.get_username()
+    return Actor(member.business, name, is_person=True, rights=held, depots=depots or None)
 
 
 _ASKING: ContextVar[Actor | None] = ContextVar("asking", default=None)

@@ -1,7 +1,7 @@
 """How long somebody stays signed in.
 
 Twelve hours without a page end it, and thirty days whatever happens. The 30 minutes and 12 hours of ASVS 4.0.3 level 2 would send
-a fitter to the sign-in between two machines, with a walk-round unsent; what is unsent stays in the browser until they are back in.
+a fitter to the sign-in between two machines, with a walk-round unsent; what is unsent stays in the browser until then.
 A desk whose computers several share sets less: PITCHLINE_DESK_IDLE_MINUTES.
 """
 
