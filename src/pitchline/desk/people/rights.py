@@ -38,14 +38,13 @@ OPEN = frozenset((
 ))  # fmt: skip
 """What asks nobody to sign in; each holds no row, or its address is the secret."""
 _TABLE: tuple[tuple[str, str, str], ...] = (
-    (LOOK, "", "yard machine part changes blank-sheet paper ground-fit outlook gear-drawn sheet-code printed-sheet which-part "
-               "primer primer-part primer-seen primer-lesson primer-practice primer-slides bolt-torque undoable attachment attachment-file "
-               "pocket-hello pocket-yard pocket-machine"),
+    (LOOK, "", "yard machine part changes blank-sheet paper ground-fit outlook gear-drawn sheet-code printed-sheet "
+               "which-part primer primer-part primer-seen primer-lesson primer-practice primer-slides bolt-torque undoable "
+               "attachment attachment-file pocket-hello pocket-yard pocket-machine"),
     (LOOK, LOOK, "primer-piece"),
     (LOOK, WALK, "machine-hours gear limits walk-round walk-round-at go-on photos"),
-    (WALK, WALK, "add bring-round begin save finish reopen put-away settle send-photos attachment-caption attachment-remove "
-                 "name-part name-off "
-                 "undo pocket-send"),
+    (WALK, WALK, "add bring-round begin save finish reopen put-away settle send-photos attachment-caption "
+                 "attachment-remove name-part name-off undo pocket-send"),
     (DESK, "", "api:docs phone-waiting book book-entry book-limits book-download limits-table parts-table parts-blank "
                "parts-out parts-as-it-came own mfa_index mfa_list_webauthn mfa_download_recovery_codes"),
     (DESK, DESK, "phone-code phone-answer phone-out pocket-file add-token end-token account_change_password "
@@ -58,11 +57,12 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (MONEY, CHANGE, "about all-about all-section machine-file worth plan free-quote"),
     (MONEY, WHOLE, "prices price-class price-times"),
     (CHANGE, CHANGE, "archive archive-ticked bring-limits from-book keep-outlook keep-asking-price work-done take-work-out "
-                     "hours-leave-out meter-changed work-out put-plan-away plan-spots keep-plan free-quote-away stand-at buyer-links buyer-link-back"),
+                     "hours-leave-out meter-changed work-out put-plan-away plan-spots keep-plan free-quote-away stand-at "
+                     "buyer-links buyer-link-back"),
     (CHANGE, "", "primer-learners"),
-    (WHOLE, WHOLE, "hours hours-blank hours-whose hours-feed hours-fetch hours-off bring demo machine-list apply-list blank-list to-book book-new book-bring book-learned book-change "
-                   "book-fit book-away book-undo prices-again parts-columns parts-away pocket-brought pocket-decide "
-                   "pocket-photo"),
+    (WHOLE, WHOLE, "hours hours-blank hours-whose hours-feed hours-fetch hours-off bring demo machine-list apply-list "
+                   "blank-list to-book book-new book-bring book-learned book-change book-fit book-away book-undo "
+                   "prices-again parts-columns parts-away pocket-brought pocket-decide pocket-photo"),
     (KEEP, KEEP, "settings feed-settings phones-wake people invite uninvite person person-out person-password add-depot "
                  "remove-depot"),
 )  # fmt: skip
