@@ -3,6 +3,9 @@
 OPEN = {
     "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
     "pocket-script", "pocket-sheet",
+    "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
+    "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
+    "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
@@ -40,6 +43,8 @@ MACHINE = {
     "parts-table": "get", "parts-columns": "get", "parts-out": "get", "parts-as-it-came": "get", "parts-away": "post",
     "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
     "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
+    "uninvite": "post", "person": "post", "person-out": "post", "person-password": "post", "remove-depot": "post",
+    "end-token": "post", "stand-at": "post", "buyer-links": "get", "buyer-link-back": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

@@ -7,7 +7,9 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 from pitchline.desk.bridge.machine_rows import Judgement, Machine
+from pitchline.desk.bridge.unpriced import unpriced
 from pitchline.desk.method import method_digest
+from pitchline.desk.people.who import prices_seen
 from pitchline.exchange.verdict_in import readable, verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge.called import next_hours, next_job, stakes_of
@@ -179,6 +181,12 @@ def verdict_of(judgement: Judgement) -> Verdict:
     """The verdict as it was given; nothing is judged anew."""
     packed, (known, just_judged) = bytes(judgement.verdict_packed), _JUST_JUDGED[0]
     return just_judged if just_judged is not None and known == packed else _verdict(packed, str(judgement.as_of))
+
+
+def verdict_seen(judgement: Judgement) -> Verdict:
+    """The verdict as whoever asks may see it: without an amount where they see no prices."""
+    verdict = verdict_of(judgement)
+    return verdict if prices_seen() else unpriced(verdict)
 
 
 _JUST_JUDGED: list[tuple[bytes, Verdict | None]] = [(b"", None)]

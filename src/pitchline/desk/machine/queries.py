@@ -21,7 +21,7 @@ def machines_of(business: Business) -> QuerySet[Machine]:
 
 def machine_of(business: Business, machine_id: uuid.UUID) -> Machine:
     """One machine with its newest judgement; not found where it is another business's."""
-    whole = machines_of(business).select_related("judgement", "business")
+    whole = machines_of(business).select_related("judgement", "business", "depot")
     found = whole.defer("judgement__inputs_packed", "judgement__verdict_packed").filter(pk=machine_id).first()
     if found is None:
         raise Http404("No such machine in this yard.")

@@ -12,6 +12,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.clock import day_for, today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import OldVersionError
@@ -27,12 +28,15 @@ from pitchline.desk.posts import as_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import Upload, sent_files
+from pitchline.exchange.figures import exact_number
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.hours_rows import HOURS_TABLE, HoursFile, read_hours_table
 from pitchline.exchange.iso_15143 import looks_like_feed, read_feed
 from pitchline.judge.week import Week, week_of
+from pitchline.papers import words
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.meter import MeterChange
+from pitchline.words import worded
 
 _SHOWN = 120
 
@@ -79,7 +83,7 @@ def _machine(
     start = {
         "seen_version": machine.version,
         "day": (first.day if first else today()).isoformat(),
-        "old_h": f"{newest.meter_h:g}" if newest else "",
+        "old_h": _bare(newest.meter_h if newest else machine.hours_h),
         "new_h": "0",
     }
     week = Week(None)
@@ -90,12 +94,44 @@ def _machine(
     except (InputError, NotAllowedError) as error:
         problems = problems or problems_of(error)
     context = {
-        "machine": machine, "rows": rows, "asked": asked, "newest": newest, "week": week, "problems": problems, "now": now,
+        "machine": machine, "rows": rows, "asked": [(row, _beside(machine, row)) for row in asked],
+        "may_be_changed": changed is not None or first is not None, "newest": newest, "week": week,
+        "problems": problems, "now": now,
         "form": form or MeterForm(initial={"day": today().isoformat()}, numbers=numbers),
         "changed": changed or ChangedForm(initial=start, numbers=numbers, auto_id="changed_%s"),
         "idle": _idle_share(rows),
     }  # fmt: skip
     return render(request, "meter/machine.html", context, status=status)
+
+
+def _bare(hours_h: float | None) -> str:
+    """Hours as a field takes them."""
+    return "" if hours_h is None else exact_number(round(hours_h, 1))
+
+
+def _beside(machine: Machine, row: MeterHours) -> list[str]:
+    """The hours taken in next before and next after, or the walk-round before."""
+    taken = machine.meterhours.filter(state=MeterHours.TAKEN)
+    before, after = (
+        taken.filter(at__lt=row.at).order_by("-at").first(),
+        taken.filter(at__gt=row.at).order_by("at").first(),
+    )
+    said = [
+        worded("{day}: {hours}", day=words.day(one.day), hours=words.service_hours(one.meter_h))
+        for one in (before, after)
+        if one
+    ]
+    walked = (
+        machine.sheets.filter(state=Sheet.FINISHED, date__lte=row.day, service_h__isnull=False)
+        .order_by("-date")
+        .first()
+    )
+    if before is None and walked is not None and walked.date is not None and walked.service_h is not None:
+        told = worded(
+            "walk-round of {day}: {hours}", day=words.day(walked.date), hours=words.service_hours(walked.service_h)
+        )
+        said.insert(0, told)
+    return said
 
 
 def _idle_share(rows: list[MeterHours]) -> float | None:
