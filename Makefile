@@ -45,7 +45,7 @@ unexport PYTHONDONTWRITEBYTECODE
 
 # The tests, each part by a process of its own that reads the files of its part alone. A browser waits as long as it works, so more run
 # at once than there are cores; what takes longest begins first. Whatever no other part names is in the last.
-TESTS := browser-first browser-second desk-itself property postgresql-apps judged learned postgresql-itself desk-apps drawn desk-api rest
+TESTS := desk-apps browser-first desk-itself browser-second postgresql-apps property postgresql-itself judged desk-api learned drawn rest
 BROWSER_FIRST := $(addprefix tests/browser/test_,round.py scripts.py planning.py saving.py marks.py empty_yard.py picture_text.py phones.py)
 NAMED := tests/property tests/reference $(addprefix tests/unit/,judge demo exchange papers picture fleet bench_tools outlook)
 DESK_ITSELF := $(wildcard tests/desk/test_*.py)
