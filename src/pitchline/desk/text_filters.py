@@ -171,6 +171,13 @@ def up_first(text: str) -> str:
 
 
 @register.filter
+def coded(text: str) -> SafeString:
+    """The text with what stands between two backticks as code, as the description of the API has it."""
+    pieces = enumerate(text.split("`"))
+    return format_html_join("", "{}", ((format_html("<code>{}</code>", one) if n % 2 else one,) for n, one in pieces))
+
+
+@register.filter
 def spaced(key: object) -> str:
     """A key as words; a list's cell may be a number."""
     return str(key).replace("_", " ")
