@@ -11,6 +11,7 @@ from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.stops.order import OrderLine, StopJob
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of, opens_track
@@ -118,6 +119,7 @@ def work_order_story(
         "labour": _labour(stop, verdict),
         "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
         "causes": None if causes is None else asdict(causes),
+        "odd": odd_in_short(verdict, with_look=True),
         "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }

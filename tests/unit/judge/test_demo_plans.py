@@ -190,7 +190,7 @@ def test_running_on_loses_no_more_than_can_be_ruined_and_the_stops_it_causes(ver
 
 
 def test_nothing_that_stops_the_machine_at_its_limit_is_planned_to_work_on_past_it(verdict):
-    """Bushes and rubber tracks are done by the hour they are as likely past their limit as not; a ring is looked into."""
+    """Bushes and rubber tracks are done by the hour at which they are as likely past their limit as not; a ring is seen to."""
     done = first_done(verdict.plan)
     known = known_by(YARD.machine(int(verdict.machine.machine_id.split("-")[0])).with_sheet, None)
     outlook = machine_outlook(lives_of(known.dossier, known.now_h, known.held), known.dossier.mix_to_come)
