@@ -174,7 +174,9 @@ def up_first(text: str) -> str:
 def coded(text: str) -> SafeString:
     """The text with what stands between two backticks as code, as the description of the API has it."""
     pieces = enumerate(text.split("`"))
-    return format_html_join("", "{}", ((format_html("<code>{}</code>", one) if n % 2 else one,) for n, one in pieces))
+    return format_html_join(
+        "", "{}", ((format_html("<code>{}</code>", one) if n % 2 else one,) for n, one in pieces)
+    )
 
 
 @register.filter
