@@ -101,7 +101,7 @@ function phoneOf(app, met, { left, kept }) {
   return [
     el("p", {}, known),
     met && el("p.soft", {}, say("The desk was last met {time}.", { time: moment(met.met) })),
-    left !== null && el(isLow(left) ? "p.do" : "p", {}, say("About {size} are free for what waits.", { size: sizeSaid(left) })),
+    left !== null && el(isLow(left) ? "p.do" : "p", {}, say("By this browser’s word about {size} are free for what waits. A phone that is full says so before anything is lost.", { size: sizeSaid(left) })),
     kept
       ? el("p", {}, say("This phone promised to keep what waits."))
       : el("p", {}, say("This phone has not promised to keep what waits: put the app on the home screen, and open it from there."), " ", el("button.button", { type: "button", onclick: keep }, say("Ask it to"))),
