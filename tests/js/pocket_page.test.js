@@ -77,6 +77,8 @@ test("a phone that does not trust the desk, and a way that keeps nothing, are to
 test("a wrong clock, an older desk and being signed out are told with what waits", () => {
   const said = (state, n) => connectionSaid({ since: 0, tried: 0, ...state }, Array(n).fill({})).filter(Boolean).map((one) => one.textContent).join(" ");
   assert.match(said({ kind: "resting", clock: -3600000 }, 3), /The desk answers\. This phone’s clock is 60 minutes off the desk’s/);
+  assert.match(said({ kind: "resting", clock: 13 * 3600000 }, 0), /clock is 13 hours off/);
+  assert.match(said({ kind: "resting", clock: 3 * 86400000 }, 0), /clock is 3 days off/);
   assert.match(said({ kind: "resting", older: true }, 3), /This desk is older than the app on this phone\. What waits stays here/);
   assert.match(said({ kind: "out", said: "This phone was put out." }, 41), /This phone was put out\. Sign in again, 41 things wait/);
   assert.doesNotMatch(said({ kind: "resting" }, 0), /clock|older/);
