@@ -1,6 +1,6 @@
 /* Days as Settings have them, and hours of the day, by this phone's clock. */
 
-import { say } from "../desk/say.js";
+import { counted, say } from "../desk/say.js";
 
 const two = (number) => String(number).padStart(2, "0");
 
@@ -18,6 +18,13 @@ export function moment(at) {
   const when = new Date(at);
   const time = `${two(when.getHours())}:${two(when.getMinutes())}`;
   return when.toDateString() === new Date().toDateString() ? time : `${dayOf(when)}, ${time}`;
+}
+
+/** @param {number} ms @returns {string} how long, in the unit one would say it in */
+export function lastedSaid(ms) {
+  const [minutes, hours, days] = [60000, 3600000, 86400000].map((unit) => Math.round(ms / unit));
+  if (minutes < 120) return counted("{n} minute", "{n} minutes", minutes);
+  return hours < 48 ? counted("{n} hour", "{n} hours", hours) : counted("{n} day", "{n} days", days);
 }
 
 /** A day written as data: "2026-11-30". */
