@@ -8,7 +8,7 @@ from statistics import fmean, median
 from pitchline.cause import contrasts
 from pitchline.cause.contrasts import USABLE
 from pitchline.cause.posterior import NOT_SEEN, SEEN
-from pitchline.trade.causes import Sign
+from pitchline.trade.causes import LookedFor, Sign
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.machine import MachineKind, RunningGear
 from pitchline.trade.measurands import Measurand
@@ -125,8 +125,7 @@ READ = frozenset((
     Sign.FACES, Sign.SIDES, Sign.ENDS, Sign.ONE_ROLLER, Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, Sign.ROOT_AHEAD,
     Sign.RAIL_AHEAD, Sign.ROLLERS_AHEAD, Sign.SHOES_AHEAD, Sign.SAG_LOW, Sign.SAG_HIGH,
 ))  # fmt: skip
-RECORDED = READ | frozenset(SHOWS)
-"""Signs a walk-round can hold; nobody is sent to look for what cannot be written down."""
+"""Signs that are worked out from readings; all others are seen, or asked of somebody who looks."""
 
 
 def seen_signs(
@@ -163,6 +162,26 @@ def seen_signs(
             felt = sign in _FELT
             code = "cause.not_noted" if felt else "cause.looked_for"
             found.append(Evidence(sign, GLANCE if felt else NOT_SEEN, saying(code)))
+    return found
+
+
+def said_signs(answers: Iterable[LookedFor], signs: Iterable[Sign]) -> list[Evidence]:
+    """Signs somebody looked for and answered for: the newest answer of each.
+
+    Parameters
+    ----------
+    answers : iterable of LookedFor
+        Those that still count.
+    signs : iterable of Sign
+        Those that count on this track.
+    """
+    newest = {one.about: one for one in sorted(answers, key=lambda one: one.date)}
+    found = []
+    for sign in signs:
+        if (one := newest.get(sign)) is not None:
+            code = "cause.said_there" if one.there else "cause.said_not_there"
+            said = saying(code, on=one.date, note=saying("cause.note", note=one.note) if one.note else None)
+            found.append(Evidence(sign, SEEN if one.there else NOT_SEEN, said))
     return found
 
 

@@ -106,7 +106,8 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     _check_pitch(dossier)
     last = rounds[-1]
     day = max(last.date, *(one.date for one in work)) if as_of is None and work else as_of or last.date
-    dossier = replace(dossier, walk_rounds=rounds, work=work)
+    looked = tuple(one for one in dossier.looked_for if as_of is None or one.date <= as_of)
+    dossier = replace(dossier, walk_rounds=rounds, work=work, looked_for=looked)
     read_on, read_h, how = last.date, last.service_h, "read"
     newest = max(
         (one for one in work if one.follows(last)), key=lambda one: (one.date, one.service_h), default=None

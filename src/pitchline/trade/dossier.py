@@ -9,6 +9,7 @@ from itertools import pairwise
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
+from pitchline.trade.causes import LookedFor
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.jobs import JobKind
@@ -296,6 +297,8 @@ class Dossier:
         What is asked for the machine; None where nobody said.
     work : tuple of WorkDone
         What was done to it and written down with its day.
+    looked_for : tuple of LookedFor
+        Causes and signs of wear that somebody looked for, in order of entry.
 
     Raises
     ------
@@ -325,6 +328,7 @@ class Dossier:
     travel_share: float | None = None
     asking: AskingPrice | None = None
     work: tuple[WorkDone, ...] = ()
+    looked_for: tuple[LookedFor, ...] = ()
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:

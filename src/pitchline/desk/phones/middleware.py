@@ -31,7 +31,7 @@ FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
     "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
     "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
     "sheet-code", "printed-sheet", "which-part",
-    "bolt-torque", "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice",
+    "bolt-torque", "looked-for", "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice",
 }  # fmt: skip
 """What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine, the primer; no
 prices and no paper that says them, no settings, no files in or lists out, no people, nothing for programs."""

@@ -13,6 +13,13 @@ SENTENCES: dict[str, Sentence] = {
     "sign_read": "{sign:sign}? {said:capital}",
     "seen": "{finding:finding} seen, {at:place}",
     "looked_for": "looked for, not there",
+    "said_there": "looked for on {on:day}, and there{note}",
+    "said_not_there": "looked for on {on:day}, and not there{note}",
+    "confirmed": "found so on {on:day}{note}",
+    "ruled_out": "{cause:cause}: looked into on {on:day}, and not so{note}",
+    "note": " ({note})",
+    "found": "Found, not guessed: {causes:cause_list}.",
+    "ruled_out_all": "Ruled out: {said:also}.",
     "not_noted": "looked over, nothing noted",
     "faces": "reverse face {times:.1f} times as worn as the forward face",
     "sides": (
