@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pitchline.cause.mending import MENDED_FIRST
 from pitchline.cause.nets import Net
-from pitchline.cause.next_look import Look, next_looks
+from pitchline.cause.next_look import WORTH_ASKING, Look, next_looks
 from pitchline.cause.posterior import NOT_SEEN, SEEN, Posterior, posterior
 from pitchline.cause.signs import Evidence
 from pitchline.trade.causes import Cause, LookedFor, Sign
@@ -17,6 +17,8 @@ from pitchline.trade.saying import Saying, saying
 MOST_LIKELY, POSSIBLE, LESS_LIKELY = 0.7, 0.3, 0.1
 """From these chances on a cause is called so; below the last it is left out: assumptions."""
 LOOKS_TOLD = 3
+IN_QUESTION = 3
+"""Causes named and told apart at least, however unlikely each: something was seen or read that they bring."""
 SURE = 1e4
 """What the odds of a cause are, against 1, once a workshop confirmed it; their inverse where it ruled it out: an assumption."""
 FOR_OR_AGAINST = 1.1
@@ -82,7 +84,7 @@ class Diagnosis:
     told : bool
         Whether a cause was confirmed, or is called most likely and stays first if the odds of any one were half or double.
     causes : tuple of LikelyCause
-        The likeliest first; those under 1 in 10 are left out.
+        The likeliest first; those under 1 in 10 are left out, but for the first that something speaks for.
     looks : tuple of NextLook
         What to look at next, what tells most a minute first; empty where a cause is told.
     mend_first : tuple of Cause
@@ -143,11 +145,14 @@ def diagnose(
     after = posterior(net, ratios, {**odds, **sure})
     told = any(one.there for one in answers.values()) or is_told(after)
     ranked = sorted(after.chances, key=lambda cause: -after.chances[cause])
-    likely = [cause for cause in ranked if after.chances[cause] >= LESS_LIKELY]
+    shown = {sign for sign, ratio in ratios.items() if ratio > FOR_OR_AGAINST}
+    spoken_for = [cause for cause in ranked if shown & net.strengths[cause].keys()][:IN_QUESTION]
+    likely = [cause for cause in ranked if after.chances[cause] >= LESS_LIKELY or cause in spoken_for]
     causes = tuple(
         _likely(net, cause, after.chances[cause], evidence, left_alone or {}, answers) for cause in likely
     )
-    looks = () if told else next_looks(net, after, frozenset(ratios))[:LOOKS_TOLD]
+    asked = min(WORTH_ASKING, after.chances[ranked[IN_QUESTION - 1]])
+    looks = () if told else next_looks(net, after, frozenset(ratios), asked)[:LOOKS_TOLD]
     possible = [cause for cause in likely if after.chances[cause] >= POSSIBLE]
     return Diagnosis(
         headline=_headline(causes, told, looks, answers),

@@ -136,7 +136,7 @@ def _outcomes(net: Net, looked: frozenset[Sign]) -> dict[Sign, Floats]:
 
 
 def _first_true(net: Net, after: Posterior, outcomes: list[Floats]) -> list[tuple[float, float]]:
-    """For each look the chance that the first cause is at work [1], after it and the two that go best with it, and after it alone.
+    """For each look the chance that the first cause is at work [1]: after it and the two that go best with it; after it alone.
 
     Which look is taken second hangs on what the first brought, and the third on both.
     """

@@ -228,7 +228,13 @@ class Readings:
 
     def signs(self) -> list[Evidence]:
         """Every sign that the readings tell something of."""
-        found: list[Evidence | None] = [self._faces(), self._sides(), self._ends(), self._one_roller()]
+        found: list[Evidence | None] = [
+            self._faces(),
+            self._sides(),
+            self._flanges(),
+            self._ends(),
+            self._one_roller(),
+        ]
         pitch, bush = Measurand.PITCH, Measurand.BUSH_OD_FORWARD
         rail, tread, grouser = Measurand.RAIL_HEIGHT, Measurand.TREAD_DIAMETER, Measurand.GROUSER_HEIGHT
         found += self._pair(Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, pitch, bush, 1.8)
@@ -285,6 +291,17 @@ class Readings:
         return Evidence(
             Sign.SIDES, ratio, saying("cause.sides", more=more, less=less, times=math.exp(abs(x)), n=len(found))
         )
+
+    def _flanges(self) -> Evidence | None:
+        """Flanges of one side worn more than those of the other: what pushes a track sideways wears one hand of them."""
+        sides = [self._mean(self._of(Measurand.FLANGE_THICKNESS, side)) for side in _SIDES]
+        left, right = sides
+        if left is None or right is None or self._since(Measurand.FLANGE_THICKNESS) is None:
+            return None
+        x = left.value - right.value
+        ratio = contrasts.flanges_apart(x, math.hypot(left.doubt, right.doubt), left.many, right.many)
+        more, less = (Side.LEFT, Side.RIGHT) if x >= 0 else (Side.RIGHT, Side.LEFT)
+        return Evidence(Sign.FLANGES, ratio, saying("cause.flanges", more=more, less=less, times=math.exp(abs(x))))
 
     def _since(self, measurand: Measurand) -> tuple[float | None] | None:
         """Since when all parts of a kind run; None where they do not run since the same hours."""

@@ -26,6 +26,7 @@ SENTENCES: dict[str, Sentence] = {
         "{more:side} {times:.1f} times as worn as {less:side}, by one quantity read on both",
         "{more:side} {times:.1f} times as worn as {less:side}, by {n} quantities read on both",
     ),
+    "flanges": "flanges {more:side} {times:.1f} times as worn as {less:side}",
     "front_more": "front rollers {times:.1f} times as worn as the rear ones, {side:side}",
     "rear_more": "rear rollers {times:.1f} times as worn as the front ones, {side:side}",
     "one_roller": "{at:place}, {times:.1f} times as worn as those beside it",
