@@ -146,7 +146,10 @@ def looked_for(request: DeskRequest, machine_id: Path[uuid.UUID], said: LookedFo
     known = machine_of(request.actor.business, machine_id)
     if not known.file_text:
         raise RefusedError(409, Problem("running gear", "nothing", "a running gear", "Enter it first."))
-    answer(request.actor, known, said.about, said.there, said.note)
+    try:
+        answer(request.actor, known, said.about, said.there, said.note)
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error) from None
     judge_soon()
     return showing.machine(machine_of(request.actor.business, machine_id))
 
