@@ -187,6 +187,8 @@ class Judged:
         Chance that the part wears unlike its fellows [1].
     limit_assumed : bool
         Whether its wear limit is a rule of thumb.
+    least_m, most_m : float or None
+        Range the yard entered for what is adjusted [m]; None for what wears, and in verdicts stored before.
     """
 
     place: Place
@@ -217,6 +219,8 @@ class Judged:
     either_way: EitherWay | None = None
     chance_odd: float = 0.0
     limit_assumed: bool = False
+    least_m: float | None = None
+    most_m: float | None = None
 
     @property
     def believed_m(self) -> float | None:
@@ -508,6 +512,8 @@ class PlanMoney:
         expected [currency].
     credit : float
         Life left at the end, taken off [currency].
+    breaking : float
+        New parts in place of those that break on the way, as expected [currency]; 0 in plans of before, whose jobs held it.
     """
 
     jobs: float
@@ -515,6 +521,17 @@ class PlanMoney:
     standing: float
     losses: float
     credit: float
+    breaking: float = 0.0
+
+    @property
+    def to_pay(self) -> float:
+        """What the planned lay-ups cost [currency]."""
+        return self.jobs + self.stops + self.standing
+
+    @property
+    def expected_loss(self) -> float:
+        """What may be lost besides, as expected [currency]."""
+        return self.losses + self.breaking
 
 
 @dataclass(frozen=True, slots=True)

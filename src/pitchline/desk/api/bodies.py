@@ -266,6 +266,25 @@ class Search(BaseModel):
     page: Page = Field(1, description="From 1.")
 
 
+class HoursSentRow(Body):
+    """What one machine's meter showed."""
+
+    machine: Name = Field(description="Id, short name, serial number or owner's number.")
+    at: Words = Field(
+        description="A moment or a day by ISO 8601; without a zone, in the desk's; a day is its end."
+    )
+    hours: float = Field(description="On the meter [h].")
+    idle_hours: float | None = Field(None, description="Of them idle since new [h].")
+    latitude: float | None = Field(None, description="[degrees]")
+    longitude: float | None = Field(None, description="[degrees]")
+
+
+class HoursSent(Body):
+    """Hours of machines, in any order."""
+
+    rows: Annotated[list[HoursSentRow], Field(min_length=1, max_length=10_000)]
+
+
 class Paged(BaseModel):
     """Which page of a list."""
 
