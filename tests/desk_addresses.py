@@ -28,7 +28,8 @@ BOOK = {
 MACHINE = {
     "machine": "get", "all-about": "get", "all-section": "get", "about": "get", "gear": "get", "gear-drawn": "get",
     "limits": "get", "machine-file": "get", "machine-download": "get",
-    "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
+    "blank-sheet": "get", "bring-round": "post", "archive": "post", "looked-for": "get",
+    "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "name-part": "post", "name-off": "post",

@@ -86,6 +86,8 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         Sign.CAME_OFF: "track jumps or came off",
         Sign.HOLLOW_RAIL: "rail hollow",
         Sign.HOT: "a joint or hub hot",
+        Sign.PIN_RUST: "rust at a pin",
+        Sign.LUGS_ONE_SIDE: "drive lugs worn on one side",
         Sign.LEAKING: "a roller or idler leaks",
         Sign.BENT_SHOES: "shoes bent or cracked",
         Sign.BOLT_RINGS: "bolts of shoes loose or gone",

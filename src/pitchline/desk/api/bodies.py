@@ -307,6 +307,16 @@ class PartAsked(BaseModel):
     )
 
 
+class LookedForSaid(BaseModel):
+    """What somebody found who looked for a cause or a sign of wear."""
+
+    about: Words = Field(
+        description="'sign:' or 'cause:' and its word in the machine file, such as 'sign:hot' or 'cause:seized'."
+    )
+    there: bool = Field(description="Whether it was found.")
+    note: Words = Field("", description="Free text.")
+
+
 class TorqueAsked(BaseModel):
     """A torque as typed, and the metric bolt it is for."""
 
