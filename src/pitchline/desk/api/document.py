@@ -3,7 +3,7 @@
 from functools import cache
 from typing import Any
 
-from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
+from pitchline.desk.api import machines, parts, photos, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -33,6 +33,7 @@ for _router in (
     prices.router,
     quotes.router,
     parts.router,
+    photos.router,
 ):
     api.add_router("", _router)
 
