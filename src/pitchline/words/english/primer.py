@@ -105,7 +105,5 @@ SENTENCES: dict[str, Sentence] = {
     "jobs_1": "A lay-up is one time a machine stands for work. Much of its cost is standing and opening the track, so jobs are put together.",
     "jobs_2": "Beside each job, on every page and paper, stand its cautions. They are no licence to work.",
     "jobs_source": "Common practice, no source.",
-    "practice_title": "Practice: name the part",
-    "practice_about": "A drawing, four names",
     "move": "{quantities:quantities}: {low:.1f} to {high:.1f} times as fast, by our own assumption.",
 }
