@@ -2,6 +2,10 @@
 
 OPEN = {
     "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "pocket-script", "pocket-sheet",
+    "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
+    "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
+    "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
@@ -10,8 +14,9 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
+    "hours": "get", "hours-blank": "get", "hours-whose": "post",
     "primer-piece": "get", "primer-learners": "get", "primer-slides": "get",
-    "which-part": "get", "parts-tables": "get", "parts-blank": "get",
+    "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip
@@ -33,9 +38,13 @@ MACHINE = {
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
+    "machine-hours": "get", "hours-leave-out": "post", "meter-changed": "post",
+    "hours-feed": "get", "hours-fetch": "post", "hours-off": "post",
     "parts-table": "get", "parts-columns": "get", "parts-out": "get", "parts-as-it-came": "get", "parts-away": "post",
     "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
     "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
+    "uninvite": "post", "person": "post", "person-out": "post", "person-password": "post", "remove-depot": "post",
+    "end-token": "post", "stand-at": "post", "buyer-links": "get", "buyer-link-back": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

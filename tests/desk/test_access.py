@@ -59,6 +59,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "take-work-out",
         "plan-spots",
         "keep-plan",
+        "person",
     )
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"

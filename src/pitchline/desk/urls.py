@@ -1,5 +1,6 @@
 """Every address of the desk; each app has its own."""
 
+from django.apps import apps
 from django.urls import include, path
 
 urlpatterns = [
@@ -15,6 +16,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
+    path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
@@ -24,7 +26,12 @@ urlpatterns = [
     path("", include("pitchline.desk.pocket.urls")),
     path("primer/", include("pitchline.desk.primer.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("", include("pitchline.desk.buyer.urls")),
+    path("", include("pitchline.desk.staff.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]
+if apps.is_installed("allauth.account"):  # only where people sign in, so that nobody else waits for it
+    urlpatterns.append(path("", include("pitchline.desk.staff.signing")))
 handler404 = "pitchline.desk.people.views.not_found"
-handler500 = "pitchline.desk.people.views.failed"
+handler400 = "pitchline.desk.problems.bad_request"
+handler500 = "pitchline.desk.problems.failed"

@@ -11,6 +11,7 @@ from pitchline.papers.pictures import told_pictures
 from pitchline.papers.press import press
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import when_range, when_said
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.papers.worn_told import Worn, worn_rows
 from pitchline.papers.worth_told import worth_line
 from pitchline.picture.part_words import invented
@@ -151,6 +152,7 @@ def buyer_story(
         "ground": answer_said(verdict.ground_fit) if verdict.ground_fit is not None else "",
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
         "mismatches": [say(one.said) for one in verdict.mismatches],
+        "odd": odd_in_short(verdict),
         "pictures": told_pictures(verdict, units, records=False),
         "photos": shown,
         "no_promise": translated(NO_PROMISE),

@@ -5,9 +5,10 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.bridge.figures import verdict_seen, verdict_text
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told as told_of
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.prices import judged_prices, list_said
 from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
@@ -140,7 +141,7 @@ PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
 }
 """Each paper by its file name: its name, its kind, how it is made."""
 WITH_PRICES = frozenset(("quote.pdf", "work.xlsx", "verdict.json"))
-"""Those that say what the price list says; a phone does not get them."""
+"""Those that say what the price list says; whoever sees no prices does not get them."""
 EARLIER_NAMES = {"verdict.pdf": "colleague.pdf", "work-order.pdf": "workshop.pdf"}
 """File names of before there were three papers for three readers; they still give the same."""
 
@@ -161,9 +162,9 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
     NotAllowedError
         It has nothing to tell: no work due, or no prices for a quote.
     """
-    prices = judged_prices(judgement)
+    prices = judged_prices(judgement) if prices_seen() else None
     told = PaperTold(
-        verdict_of(judgement),
+        verdict_seen(judgement),
         prices,
         UnitSystem(judgement.units),
         verdict_text(judgement),
@@ -172,7 +173,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         nth_of(judgement),
         judgement.machine.place,
         address,
-        judgement.machine.asking_price,
+        judgement.machine.asking_price if prices_seen() else None,
         partial(photos_of, judgement.machine),
         list_said(judgement.prices),
     )
@@ -200,4 +201,10 @@ def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
     due = next_stop(verdict, None)
     lacking = set() if due else {"quote.pdf", "workshop.pdf"}
     lacking |= set() if priced and due and due.priced else {"quote.pdf"}
+    lacking |= set() if prices_seen() else WITH_PRICES
     return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]
+
+
+def not_for(name: str) -> bool:
+    """Whether whoever asks may not have this paper, because it says prices."""
+    return name in WITH_PRICES and not prices_seen()

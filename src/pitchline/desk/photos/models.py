@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME
 from pitchline.desk.walkround.models import Sheet
@@ -43,6 +44,7 @@ class Attachment(models.Model):
     has_place = models.BooleanField(default=False)
     version = models.PositiveIntegerField(default=1)
     removed_at = models.DateTimeField(null=True)
+    objects = HeldManager["Attachment"]()
 
     class Meta:
         """Newest first; the files of what was removed are looked for by day."""
@@ -75,6 +77,7 @@ class PartName(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     removed_at = models.DateTimeField(null=True)
+    objects = HeldManager["PartName"]("photo__machine__depot")
 
     class Meta:
         """As they were set."""

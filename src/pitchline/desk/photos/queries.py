@@ -38,11 +38,10 @@ def attachment_of(business: Business, attachment_id: uuid.UUID, removed_too: boo
 
 def photos_for_papers(machine: Machine) -> list[Photo]:
     """Photos of a machine as its papers show them, of the whole machine first, then of its parts, newest first."""
-    photos = [one for one in attachments_on(machine) if one.is_photo and path_of(one.file).exists()]
-    photos.sort(key=lambda one: bool(one.part))
+    photos = sorted(photos_of(machine), key=lambda one: bool(one.part))
     names = names_on(photos)
     shown = [*photos[:MOST_PHOTOS], *[one for one in photos[MOST_PHOTOS:] if names[one.pk]][:MOST_NAMED]]
-    return [Photo(_jpeg(one), one.width, one.height, _said(one), spots_of(names[one.pk])) for one in shown]
+    return [Photo(photo_jpeg(one), one.width, one.height, _said(one), spots_of(names[one.pk])) for one in shown]
 
 
 def names_on(photos: Iterable[Attachment]) -> dict[uuid.UUID, list[PartName]]:
@@ -67,12 +66,17 @@ def named_photos(business: Business) -> list[PartName]:
     return [one for one in found[:MOST_PRACTISED] if path_of(one.photo.file).exists()]
 
 
+def photos_of(machine: Machine) -> list[Attachment]:
+    """Its photos that can be shown, newest first."""
+    return [one for one in attachments_on(machine) if one.is_photo and path_of(one.file).exists()]
+
+
 def _said(one: Attachment) -> str:
     place = first_up(label(Place.from_key(one.part))) if one.part else ""
     return ": ".join(bit for bit in (place, one.caption) if bit)
 
 
-def _jpeg(one: Attachment) -> bytes:
+def photo_jpeg(one: Attachment) -> bytes:
     """The picture, without the place a yard may keep in it."""
     content = path_of(one.file).read_bytes()
     if not one.has_place:
