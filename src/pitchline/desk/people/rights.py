@@ -72,9 +72,9 @@ OPERATIONS = {
     name: right
     for right, names in (
         (LOOK, "yard machines machine walk_rounds walk_round verdicts verdict paper blank_sheet which_part "
-               "hours_of bolt_torque"),
+               "hours_of bolt_torque photos"),
         (WALK, "add_a_machine begin_a_walk_round save_lines finish_a_walk_round put_a_walk_round_away settle_an_entry judge_now "
-               "looked_for"),
+               "name_part_on_photo take_name_off_photo looked_for"),
         (MONEY, "machine_file work_done newest_verdict plan price_lists price_list_in_force price_list price_list_content "
                 "quotes free_quote free_quote_paper"),
         (CHANGE, "change_a_machine archive_a_machine change_the_file write_work_down take_work_out quote_freely "
