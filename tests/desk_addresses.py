@@ -1,7 +1,8 @@
 """Every address of the desk by its name, and how it is asked."""
 
 OPEN = {
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in",
+    "pocket", "pocket-worker", "pocket-manifest",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",

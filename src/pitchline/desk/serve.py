@@ -3,6 +3,7 @@
 import importlib.util
 import ipaddress
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -162,6 +163,11 @@ def serve(address: Address, browser: bool = False) -> None:
     """Serve until stopped; says the address once it can be opened, and opens it in a browser where wanted and possible."""
     from pitchline.desk import crew
 
+    if os.environ.get("PITCHLINE_DESK_METRICS"):
+        counted = data_folder() / "work" / "counted"  # a file for each process; what an earlier run counted goes
+        shutil.rmtree(counted, ignore_errors=True)
+        counted.mkdir(parents=True)
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = str(counted)
     listening = listen(address)
     shown = f"[{address.host}]" if ":" in address.host else address.host
     port = listening.getsockname()[1]

@@ -49,6 +49,7 @@ INSTALLED_APPS = [
     "pitchline.desk.primer",
 ]
 MIDDLEWARE = [
+    "pitchline.desk.running.watch.WatchedMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "pitchline.desk.headers.ContentPolicyMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -128,10 +129,30 @@ LANGUAGE_CODE = "en-gb"
 USE_I18N = False
 USE_TZ = True
 TIME_ZONE = os.environ.get("TZ") or "UTC"
+METRICS = os.environ.get("PITCHLINE_DESK_METRICS", "")
+"""The word by which figures are handed out at /metrics; empty: nobody counts."""
+_LINES = os.environ.get("PITCHLINE_DESK_LOG", "text")
+_FIELDS = "%(asctime)s %(levelname)s %(request_id)s %(person)s %(name)s %(message)s"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"request": {"()": "pitchline.desk.running.watch.OfRequest"}},
+    "formatters": {
+        "text": {"format": _FIELDS},
+        "json": {"()": "pythonjsonlogger.json.JsonFormatter", "fmt": _FIELDS},
+    },
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "filters": ["request"],
+            "formatter": _LINES if _LINES in ("text", "json") else "text",
+        }
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"waitress.queue": {"level": "ERROR"}},  # a queue is no news
+    "loggers": {
+        "waitress.queue": {"level": "ERROR"},  # a queue is no news
+        "pitchline.requests": {
+            "level": "INFO" if os.environ.get("PITCHLINE_DESK_LOG_REQUESTS", "") == "1" else "WARNING"
+        },
+    },
 }

@@ -2,6 +2,8 @@
 
 from django.urls import include, path
 
+from pitchline.desk.running import views as running
+
 urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
@@ -24,6 +26,8 @@ urlpatterns = [
     path("", include("pitchline.desk.pocket.urls")),
     path("primer/", include("pitchline.desk.primer.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("ready", running.ready, name="ready"),
+    path("metrics", running.metrics, name="metrics"),
     path("api/v1/", include("pitchline.desk.api.urls")),
 ]
 handler404 = "pitchline.desk.people.views.not_found"

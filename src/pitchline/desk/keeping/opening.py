@@ -43,14 +43,14 @@ def look_at(folder: Path) -> None:
             step = in_english(
                 "Put back your newest backup, or set PITCHLINE_DATABASE if the yard is kept by a server."
             )
-            raise _told(database, "not there, though a yard was kept in its folder", step)
+            raise _told(database, phrase("not there, though a yard was kept in its folder"), step)
         return
     if not database.is_file():
-        raise _told(database, "no file", _PUT_BACK)
+        raise _told(database, phrase("no file"), _PUT_BACK)
     if database.stat().st_size == 0:
         if (folder / NEW).exists():  # the very first start was broken off
             return
-        raise _told(database, "an empty file", _PUT_BACK)
+        raise _told(database, phrase("an empty file"), _PUT_BACK)
     _check_database(database)
 
 
@@ -65,7 +65,7 @@ def _check_key(key: Path) -> None:
         sound = False
     if not sound:
         step = in_english("Put it back from your backup; or delete it, and everybody signs in once more.")
-        raise refuse(str(key), "file", "empty or damaged", "the desk's own key", step)
+        raise refuse(str(key), "file", phrase("empty or damaged"), "the desk's own key", step)
 
 
 def _check_database(database: Path) -> None:
@@ -73,9 +73,9 @@ def _check_database(database: Path) -> None:
         with database.open("rb") as stream:
             head = stream.read(100)
     except OSError as error:
-        raise _told(database, error.strerror or "", "Give the desk the right to read it.") from None
+        raise _told(database, error.strerror or "", in_english("Give the desk the right to read it.")) from None
     if not head.startswith(_HEAD):
-        raise _told(database, "damaged, or a file of another program", _PUT_BACK)
+        raise _told(database, phrase("damaged, or a file of another program"), _PUT_BACK)
     page = int.from_bytes(head[16:18])
     size = database.stat().st_size
     cut = size < int.from_bytes(head[28:32]) * (65536 if page == 1 else page) and head[24:28] == head[92:96]
@@ -88,9 +88,11 @@ def _check_database(database: Path) -> None:
     except sqlite3.DatabaseError:
         walked, names = False, {"django_migrations"}
     if cut or not walked:
-        raise _told(database, "damaged", _PUT_BACK)
+        raise _told(database, phrase("damaged"), _PUT_BACK)
     if names and "django_migrations" not in names:
-        raise _told(database, "a database of another program", "Choose another folder with --data.")
+        raise _told(
+            database, phrase("a database of another program"), in_english("Choose another folder with --data.")
+        )
 
 
 def make_private(folder: Path) -> None:
