@@ -3,6 +3,10 @@
 OPEN = {
     "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in",
     "pocket", "pocket-worker", "pocket-manifest",
+    "pocket-script", "pocket-sheet",
+    "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
+    "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
+    "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
@@ -11,7 +15,9 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
-    "which-part": "get", "parts-tables": "get", "parts-blank": "get",
+    "hours": "get", "hours-blank": "get", "hours-whose": "post",
+    "primer-piece": "get", "primer-learners": "get", "primer-slides": "get",
+    "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
 }  # fmt: skip
@@ -26,15 +32,20 @@ MACHINE = {
     "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
-    "attachment-remove": "post", "machine-list": "get", "apply-list": "post", "undo": "post",
+    "attachment-remove": "post", "name-part": "post", "name-off": "post",
+    "machine-list": "get", "apply-list": "post", "undo": "post",
     "outlook": "get", "keep-outlook": "post", "worth": "get", "keep-asking-price": "post",
     "work": "get", "work-done": "get", "work-csv": "get", "take-work-out": "post",
     "plan": "get", "work-out": "post", "put-plan-away": "post",
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
+    "machine-hours": "get", "hours-leave-out": "post", "meter-changed": "post",
+    "hours-feed": "get", "hours-fetch": "post", "hours-off": "post",
     "parts-table": "get", "parts-columns": "get", "parts-out": "get", "parts-as-it-came": "get", "parts-away": "post",
     "printed-sheet": "get", "phone-answer": "post", "phone-out": "post",
     "pocket-machine": "get", "pocket-decide": "post", "pocket-photo": "get",
+    "uninvite": "post", "person": "post", "person-out": "post", "person-password": "post", "remove-depot": "post",
+    "end-token": "post", "stand-at": "post", "buyer-links": "get", "buyer-link-back": "post",
     "from-book": "get", "to-book": "post", "bring-limits": "post", "limits-table": "get",
 }  # fmt: skip
 SHEET = {

@@ -53,11 +53,13 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "bring-limits",
         "send-photos",
         "attachment-caption",
+        "name-part",
         "keep-outlook",
         "keep-asking-price",
         "take-work-out",
         "plan-spots",
         "keep-plan",
+        "person",
     )
     if response.streaming:
         assert b"".join(response.streaming_content) == b"x"

@@ -1,5 +1,6 @@
 """Settings of the Django site; what a yard may want to change comes from the environment, see docs/howto/run-the-desk.md."""
 
+import datetime as dt
 import os
 from pathlib import Path
 
@@ -37,6 +38,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
+    "pitchline.desk.meter",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.entered",
@@ -47,7 +49,13 @@ INSTALLED_APPS = [
     "pitchline.desk.printed",
     "pitchline.desk.pocket",
     "pitchline.desk.primer",
+    "pitchline.desk.buyer",
+    "pitchline.desk.staff",
 ]
+FOR_SIGN_IN = ["allauth", "allauth.account", "allauth.mfa", "allauth.usersessions", "axes"]
+"""Apps of the libraries that sign people in; a desk of one person does without."""
+if LOGIN:
+    INSTALLED_APPS += FOR_SIGN_IN
 MIDDLEWARE = [
     "pitchline.desk.running.watch.WatchedMiddleware",
     "django.middleware.security.SecurityMiddleware",
@@ -64,8 +72,13 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
 ]
-if not LOGIN:
-    MIDDLEWARE.remove("django.contrib.auth.middleware.LoginRequiredMiddleware")
+WITH_SIGN_IN = [*MIDDLEWARE, "allauth.account.middleware.AccountMiddleware", "axes.middleware.AxesMiddleware"]
+WITH_SIGN_IN.insert(
+    WITH_SIGN_IN.index("django.contrib.auth.middleware.AuthenticationMiddleware") + 1,
+    "pitchline.desk.staff.limits.SessionLimits",
+)
+WITHOUT_SIGN_IN = [one for one in MIDDLEWARE if not one.endswith("LoginRequiredMiddleware")]
+MIDDLEWARE = WITH_SIGN_IN if LOGIN else WITHOUT_SIGN_IN
 
 ROOT_URLCONF = "pitchline.desk.urls"
 WSGI_APPLICATION = "pitchline.desk.wsgi.application"
@@ -90,7 +103,53 @@ DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 12}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},
+    {"NAME": "pitchline.desk.people.passwords.NotGuessed"},
 ]
+if LOGIN:
+    AUTHENTICATION_BACKENDS = [
+        "axes.backends.AxesStandaloneBackend",
+        "allauth.account.auth_backends.AuthenticationBackend",
+    ]
+ACCOUNT_ADAPTER = "pitchline.desk.staff.adapter.DeskAccountAdapter"
+ACCOUNT_FORMS = {
+    "login": "pitchline.desk.staff.own_forms.SignInForm",
+    "change_password": "pitchline.desk.staff.own_forms.OwnPasswordForm",
+    "reset_password": "pitchline.desk.staff.own_forms.ForgottenForm",
+    "reset_password_from_key": "pitchline.desk.staff.own_forms.NewPasswordForm",
+    "reauthenticate": "pitchline.desk.staff.own_forms.OnceMoreForm",
+}
+ACCOUNT_LOGIN_METHODS = {"username"}
+ACCOUNT_SIGNUP_FIELDS = ["username*", "password1*"]
+ACCOUNT_EMAIL_VERIFICATION = "none"
+ACCOUNT_SESSION_REMEMBER = True
+ACCOUNT_LOGOUT_REDIRECT_URL = "sign-in"
+ACCOUNT_USERNAME_MIN_LENGTH = 1
+ACCOUNT_RATE_LIMITS = {"login": None}  # staff/guessing.py counts, in the database
+MFA_ADAPTER = "pitchline.desk.staff.adapter.DeskMFAAdapter"
+MFA_FORMS = {
+    name: f"pitchline.desk.staff.own_forms.{form}"
+    for name, form in (
+        ("authenticate", "SecondForm"),
+        ("reauthenticate", "SecondAgainForm"),
+        ("activate_totp", "CodesForm"),
+        ("add_webauthn", "PasskeyForm"),
+        ("edit_webauthn", "PasskeyNameForm"),
+    )
+}
+MFA_SUPPORTED_TYPES = ["totp", "webauthn", "recovery_codes"]
+MFA_PASSKEY_LOGIN_ENABLED = True
+MFA_ALLOW_UNVERIFIED_EMAIL = True  # mail addresses are an owner's word here
+MFA_TOTP_TOLERANCE = 1
+AXES_USERNAME_CALLABLE = "pitchline.desk.staff.guessing.name_of"
+AXES_CLIENT_IP_CALLABLE = "pitchline.desk.staff.guessing.address_of"
+AXES_LOCKOUT_PARAMETERS = "pitchline.desk.staff.guessing.counted_by"
+AXES_LOCKOUT_CALLABLE = "pitchline.desk.staff.guessing.held"
+AXES_FAILURE_LIMIT = 20
+AXES_COOLOFF_TIME = dt.timedelta(minutes=15)
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_RESET_ON_SUCCESS = True
+AXES_DISABLE_ACCESS_LOG = True  # staff/events.py keeps what happened
+AXES_ENABLE_ADMIN = AXES_VERBOSE = False
 LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
@@ -108,6 +167,7 @@ DATA_UPLOAD_MAX_MEMORY_SIZE = 10 * 1024**2
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000  # a whole walk-round as a table, without scripts
 DATA_UPLOAD_MAX_NUMBER_FILES = 200
 FILE_UPLOAD_HANDLERS = ["django.core.files.uploadhandler.TemporaryFileUploadHandler"]
+SESSION_COOKIE_AGE = 60 * int(os.environ.get("PITCHLINE_DESK_IDLE_MINUTES") or 12 * 60)
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.conf import settings
 
-from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
+from pitchline.desk.api import hours, machines, parts, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -18,7 +18,7 @@ WRITES = ("post", "put", "patch")
 REFUSALS = {
     400: "The body is not JSON, or the Idempotency-Key is missing or no UUID.",
     401: "Nobody is named: no token, no session. Only where people sign in.",
-    403: "Another website sent it, the CSRF token is wrong, or the person has no business.",
+    403: "Another website sent it, the CSRF token is wrong, or the person or token may not do this.",
     404: "Nothing there, or another business's.",
     409: "It cannot be done as things stand: somebody else was faster, or something is missing.",
     413: "The body is too large.",
@@ -31,6 +31,7 @@ for _router in (
     machines.router,
     rounds.router,
     work.router,
+    hours.router,
     verdicts.router,
     prices.router,
     quotes.router,
@@ -149,3 +150,8 @@ def kinds_at(path: str) -> dict[str, tuple[str, ...]]:
     return {
         method.upper(): tuple(told.get("requestBody", {}).get("content", {})) for method, told in methods.items()
     }
+
+
+def operations_at(path: str) -> dict[str, str]:
+    """The methods of one address of the description, each with the name of what it asks for."""
+    return {method.upper(): told["operationId"] for method, told in document()["paths"][path].items()}

@@ -11,7 +11,8 @@ from django.http.request import UnreadablePostError
 from pitchline.desk.api.once import once
 from pitchline.desk.api.reach import SAFE, who_asks
 from pitchline.desk.api.refused import RefusedError, not_found, refusal
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.rights import OPERATIONS, RIGHTS
+from pitchline.desk.people.who import Actor, DeskRequest, asked_by
 from pitchline.desk.trouble import trouble_of
 from pitchline.trade.errors import Problem
 from pitchline.trade.writing import writing
@@ -23,11 +24,11 @@ Kinds = dict[str, tuple[str, ...]]
 _LOG = logging.getLogger(__name__)
 
 
-def door(view: View, kinds: Kinds) -> View:
-    """The view, behind the door."""
+def door(view: View, kinds: Kinds, operations: dict[str, str]) -> View:
+    """The view, behind the door; `operations` names what each method asks for."""
 
     def enter(request: DeskRequest, *args: Any, **kwargs: Any) -> HttpResponse:
-        response = _guarded(request, lambda: _inside(request, view, kinds, args, kwargs))
+        response = _guarded(request, lambda: _inside(request, view, kinds, operations, args, kwargs))
         response.headers["Cache-Control"] = "private, no-store"
         return response
 
@@ -61,7 +62,9 @@ def _guarded(request: DeskRequest, work: Callable[[], HttpResponse]) -> HttpResp
         return refusal(RefusedError(500, problem))
 
 
-def _inside(request: DeskRequest, view: View, kinds: Kinds, args: Any, kwargs: Any) -> HttpResponse:
+def _inside(
+    request: DeskRequest, view: View, kinds: Kinds, operations: dict[str, str], args: Any, kwargs: Any
+) -> HttpResponse:
     method = request.method or ""
     if method not in kinds:
         response = refusal(RefusedError(405, Problem("method", method, ", ".join(kinds), "Look in /api/v1/docs.")))
@@ -69,8 +72,17 @@ def _inside(request: DeskRequest, view: View, kinds: Kinds, args: Any, kwargs: A
         return response
     actor = who_asks(request)
     request.actor = actor
-    with writing(actor.business.writing):
+    with writing(actor.business.writing), asked_by(actor):
+        _check_right(actor, operations[method])
         return _asked(request, actor, view, kinds, args, kwargs)
+
+
+def _check_right(actor: Actor, operation: str) -> None:
+    right = OPERATIONS[operation]
+    if right not in actor.rights:
+        allowed = translated("somebody who may: {right}").format(right=translated(RIGHTS[right]))
+        step = translated("Ask an owner of the yard.")
+        raise RefusedError(403, Problem("person", actor.name, allowed, step))
 
 
 def _asked(request: DeskRequest, actor: Actor, view: View, kinds: Kinds, args: Any, kwargs: Any) -> HttpResponse:

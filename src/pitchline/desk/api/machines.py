@@ -26,7 +26,7 @@ from pitchline.desk.machine.forms import AboutForm
 from pitchline.desk.machine.models import Machine as Row
 from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
 from pitchline.desk.machine.worker import judge_soon
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.who import Actor, DeskRequest, prices_seen
 from pitchline.desk.yard.forms import AddMachineForm
 from pitchline.desk.yard.importing import SentFiles, bring_in
 from pitchline.desk.yard.queries import SORTS, Wanted, found, tally_of
@@ -44,7 +44,7 @@ _ABOUT = ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE)
 @router.get("/yard", response=Yard, tags=["yard"], openapi_extra=told())
 def yard(request: DeskRequest) -> Yard:
     """The yard in a few figures."""
-    tally = tally_of(request.actor.business)
+    tally, seen = tally_of(request.actor.business), prices_seen()
     return Yard(
         machines=tally.all,
         stop=tally.stop,
@@ -53,9 +53,9 @@ def yard(request: DeskRequest) -> Yard:
         not_judged=tally.none + tally.unseen,
         looked_at_in_part=tally.in_part,
         waiting=tally.waiting,
-        money=tally.money,
-        running_gear_worth=tally.worth,
-        currency=tally.currency,
+        money=tally.money if seen else None,
+        running_gear_worth=tally.worth if seen else None,
+        currency=tally.currency if seen else "",
     )
 
 

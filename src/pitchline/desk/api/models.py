@@ -16,6 +16,9 @@ class Token(models.Model):
     digest = models.CharField(max_length=64, unique=True)
     made_at = models.DateTimeField(auto_now_add=True)
     ended_at = models.DateTimeField(null=True)
+    scope = models.CharField(max_length=8, default="all")
+    ends_at = models.DateTimeField(null=True)
+    used_at = models.DateTimeField(null=True)
 
     class Meta:
         """In the order they were made."""

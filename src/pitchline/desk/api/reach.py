@@ -24,7 +24,7 @@ def who_asks(request: HttpRequest) -> Actor:
     """
     named = request.headers.get("Authorization")
     if named is not None:
-        return _by_token(named)
+        return _by_token(named, str(request.method))
     _check_site(request)
     if settings.LOGIN and not request.user.is_authenticated:
         step = translated("Send a token as “Authorization: Bearer …”, or sign in first.")
@@ -41,12 +41,18 @@ def who_asks(request: HttpRequest) -> Actor:
     return actor
 
 
-def _by_token(named: str) -> Actor:
+def _by_token(named: str, method: str) -> Actor:
     kind, _, secret = named.partition(" ")
-    actor = actor_of(secret.strip()) if kind.lower() == "bearer" else None
-    if actor is None:
+    found = actor_of(secret.strip()) if kind.lower() == "bearer" else None
+    if found is None:
         step = translated("Make one with: pitchline tokens add NAME")
         raise RefusedError(401, Problem("Authorization", kind, "Bearer and a token in use", step))
+    actor, only_reads = found
+    if only_reads and method not in SAFE:
+        step = translated("Make one that may write, under “Own sign-in” at the desk.")
+        raise RefusedError(
+            403, Problem("Authorization", translated("a token that only reads"), "one that writes", step)
+        )
     return actor
 
 

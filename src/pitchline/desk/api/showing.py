@@ -7,10 +7,13 @@ from django.core.paginator import Paginator
 from django.db.models import QuerySet
 
 from pitchline.desk.api import shapes
+from pitchline.desk.bridge.figures import verdict_seen
 from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.freequote.models import FreeQuoteRow
 from pitchline.desk.freequote.stored import unpacked
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.meter.models import MeterHours
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
 from pitchline.money.tax import with_tax
@@ -44,13 +47,19 @@ def machine(row: Machine) -> shapes.Machine:
             hopeful_h=row.due_hopeful_h,
             day=row.due_on,
         )
-    money = None
-    if row.call and row.money_usual is not None and row.money_low is not None and row.money_high is not None:
+    money, seen = None, prices_seen()
+    if (
+        seen
+        and row.call
+        and row.money_usual is not None
+        and row.money_low is not None
+        and row.money_high is not None
+    ):
         money = shapes.MoneyDue(
             low=row.money_low, usual=row.money_usual, high=row.money_high, currency=row.currency
         )
-    worth, asked = None, row.asking_price
-    if row.worth_usual is not None and row.worth_low is not None and row.worth_high is not None:
+    worth, asked = None, row.asking_price if seen else None
+    if seen and row.worth_usual is not None and row.worth_low is not None and row.worth_high is not None:
         worth = shapes.GearWorth(
             cautious=row.worth_low, middle=row.worth_usual, hopeful=row.worth_high, currency=row.currency
         )
@@ -89,6 +98,12 @@ def machine(row: Machine) -> shapes.Machine:
         not_judged_because=row.not_judged_because,
         verdict_id=row.judgement_id,
     )
+
+
+def hours_row(row: MeterHours) -> shapes.HoursShown:
+    """Hours of one moment."""
+    names = ("at", "idle_h", "latitude", "longitude", "source", "state")
+    return shapes.HoursShown(hours=row.meter_h, **{name: getattr(row, name) for name in names})
 
 
 def walk_round_row(row: Sheet) -> shapes.WalkRoundRow:
@@ -150,6 +165,8 @@ def verdict_row(row: Judgement, papers: list[str] | None = None) -> shapes.Verdi
     """A stored verdict, without its figures."""
     names = ("machine_id", "as_of", "from_service_h", "call", "headline", "made_at", "who", "method", "version")
     told = {name: getattr(row, name) for name in names}
+    if not prices_seen():
+        told["headline"] = say(verdict_seen(row).headline)
     return shapes.VerdictRow(id=row.pk, price_list_id=row.prices_id, papers=papers, **told)
 
 

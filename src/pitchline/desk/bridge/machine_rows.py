@@ -1,13 +1,15 @@
 """A machine as it was entered, the figures its row in the yard needs, and every judgement ever made of it."""
 
 import uuid
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.db import models
 from django.db.models import F, Q
 
 from pitchline.desk.bridge.price_rows import PriceFile
-from pitchline.desk.people.models import Business
+from pitchline.desk.people.held import HeldManager
+from pitchline.desk.people.models import Business, Depot
+from pitchline.desk.people.who import depots_seen
 from pitchline.judge.age import age_said, is_old
 from pitchline.papers.names import which_one
 from pitchline.trade.asking import AskingPrice
@@ -29,6 +31,7 @@ class Machine(models.Model):
     short_name = models.CharField(max_length=200)
     name = models.CharField(max_length=200)
     kind = models.CharField(max_length=40, choices=KINDS)
+    depot = models.ForeignKey(Depot, null=True, on_delete=models.PROTECT, related_name="machines")
     customer = models.CharField(max_length=200, blank=True)
     place = models.CharField(max_length=200, blank=True)
     serial_number = models.CharField(max_length=200, blank=True)
@@ -36,6 +39,8 @@ class Machine(models.Model):
     owner_number = models.CharField(max_length=200, blank=True)
     hours_text = models.CharField(max_length=40, blank=True)
     hours_h = models.FloatField(null=True)
+    hours_seen = models.JSONField(default=list)
+    """What its meter showed between walk-rounds, as far as a judgement needs it: day and hours on the meter, oldest first."""
     asking_amount = models.FloatField(null=True)
     asking_currency = models.CharField(max_length=8, blank=True)
     file_text = models.TextField(blank=True)
@@ -71,6 +76,7 @@ class Machine(models.Model):
     worth_usual = models.FloatField(null=True)
     worth_high = models.FloatField(null=True)
     currency = models.CharField(max_length=8, blank=True)
+    objects = HeldManager["Machine"]("depot")
 
     class Meta:
         """One short name once in a yard; the yard's ways of sorting have indexes."""
@@ -114,6 +120,13 @@ class Machine(models.Model):
 
     def __str__(self) -> str:
         return self.name
+
+    def save(self, *args: Any, **more: Any) -> None:
+        """What somebody adds who is held to depots stands at one of them."""
+        held = depots_seen()
+        if self._state.adding and self.depot_id is None and held:
+            self.depot_id = min(held)
+        super().save(*args, **more)
 
     @property
     def identity(self) -> str:
@@ -189,6 +202,7 @@ class Judgement(models.Model):
     priced_as = models.JSONField(default=dict)
     inputs_packed = models.BinaryField()
     verdict_packed = models.BinaryField()
+    objects = HeldManager["Judgement"]()
 
     class Meta:
         """The same inputs judged for the same day by the same method are one judgement."""

@@ -8,6 +8,7 @@ from django.db import models
 from django.db.models import Q
 
 from pitchline.desk.bridge.machine_rows import Machine
+from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 from pitchline.words import translated
 
@@ -39,6 +40,7 @@ class Sheet(models.Model):
     touched_at = models.DateTimeField(null=True)
     left_at = models.CharField(max_length=60, blank=True, default="")
     finished_at = models.DateTimeField(null=True)
+    objects = HeldManager["Sheet"]()
 
     class Meta:
         """One finished walk-round a day on a machine."""
@@ -178,6 +180,7 @@ class Aside(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     settled = models.BooleanField(default=False)
+    objects = HeldManager["Aside"]("sheet__machine__depot")
 
     class Meta:
         """In the order they came."""

@@ -7,6 +7,7 @@ from django.db import models
 
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 
 
@@ -29,6 +30,7 @@ class FreeQuoteRow(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     put_away_at = models.DateTimeField(null=True)
+    objects = HeldManager["FreeQuoteRow"]()
 
     class Meta:
         """Newest first; one number once on a machine."""

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 
 
@@ -71,6 +72,7 @@ class Fitting(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     undone_at = models.DateTimeField(null=True)
+    objects = HeldManager["Fitting"]()
 
     class Meta:
         """Newest first; the newest that was not undone is what the machine has."""

@@ -27,7 +27,7 @@ from pitchline.exchange.safe_write import not_writable, open_whole
 FORMAT = "pitchline-backup/1"
 HEAD = "backup.json"
 ROWS, FILES = "rows/", "folder/"
-NOT_KEPT = ("sessions.Session",)
+NOT_KEPT = ("sessions.Session", "usersessions.UserSession")
 """Who is signed in is not put back: a session somebody ended would be open again."""
 _ROWS_OR_DRAWN = ("desk.sqlite3", "pieces.sqlite3", ".")
 """What begins so in the data folder is rows, or made anew."""

@@ -17,7 +17,19 @@ from pitchline.desk.phones.models import Phone
 from pitchline.trade.errors import NotAllowedError
 
 OF_PERSON = frozenset(
-    {"who", "by", "person", "let_in_by", "ended_by", "recorded_by", "sent_by", "settled_by", "who_applied"}
+    {
+        "who",
+        "by",
+        "person",
+        "let_in_by",
+        "ended_by",
+        "recorded_by",
+        "sent_by",
+        "settled_by",
+        "who_applied",
+        "made_by",
+        "called",
+    }
 )
 OF_CUSTOMER = frozenset({"customer", "made_for", "for"})
 """Columns, and keys inside stored JSON, that hold the name of a person, and of a customer."""
@@ -97,6 +109,8 @@ def _replaced(name: str, other: str, where: Collection[str]) -> int:
         ]
         if held:
             rows += _inside(model, held, name, other, where)
+        if model._meta.label == "staff.SignInEvent" and where is OF_PERSON:
+            rows += model._base_manager.filter(name=name).update(name=other)
         if model._meta.label == "trail.Change" and where is OF_CUSTOMER:
             for side in ("before", "after"):
                 rows += model._base_manager.filter(**{"what": "customer", side: name}).update(**{side: other})

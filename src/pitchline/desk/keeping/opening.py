@@ -18,6 +18,8 @@ _WALKED_MB = 32
 """A database up to here is walked through whole at every start: a tenth of a second."""
 _PUT_BACK = in_english("Put back your newest backup with “pitchline restore”, into an empty folder.")
 _TRACES = ("files", "pieces.sqlite3")
+SIGN_IN = frozenset(("account", "mfa", "usersessions", "axes", "socialaccount"))
+"""Apps of the libraries that sign people in, which a desk of one person does without."""
 
 
 def look_at(folder: Path) -> None:
@@ -64,7 +66,9 @@ def _check_key(key: Path) -> None:
     except (OSError, ValueError):
         sound = False
     if not sound:
-        step = in_english("Put it back from your backup; or delete it, and everybody signs in once more.")
+        step = in_english(
+            "Put it back from your backup; or delete it: everybody signs in once more, and passwords for fetching hours are typed anew."
+        )
         raise refuse(str(key), "file", phrase("empty or damaged"), "the desk's own key", step)
 
 
@@ -93,6 +97,24 @@ def _check_database(database: Path) -> None:
         raise _told(
             database, phrase("a database of another program"), in_english("Choose another folder with --data.")
         )
+
+
+def had_sign_in(folder: Path) -> bool:
+    """Whether people sign in, or did, at the yard of a folder: then its tables hold what signs them in, too."""
+    address, asked = (
+        os.environ.get("PITCHLINE_DATABASE"),
+        "SELECT app FROM django_migrations WHERE app = 'account'",
+    )
+    try:
+        if address:
+            import psycopg
+
+            with psycopg.connect(address) as server:
+                return server.execute(asked).fetchone() is not None
+        with closing(sqlite3.connect(folder / DATABASE, timeout=10)) as opened:
+            return opened.execute(asked).fetchone() is not None
+    except Exception:  # whoever opens it next says what is the matter
+        return False
 
 
 def make_private(folder: Path) -> None:

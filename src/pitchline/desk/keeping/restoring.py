@@ -140,6 +140,8 @@ def _restore(path: Path, folder: Path, is_there: bool) -> dict[str, Any]:
     with _in_place(folder, is_there) as made:
         os.environ[FOLDER_ENV] = str(made)
         os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
+        if any(label == "account" for label, _ in head["state"]):
+            os.environ["PITCHLINE_DESK_LOGIN"] = "1"  # what signs people in has its tables
         if not is_there:
             _put_files(path, made)
         import django
@@ -211,9 +213,12 @@ def _put_rows(path: Path, head: dict[str, Any]) -> None:
             in_english("an empty database"),
             "Make one for it.",
         )
-    executor.migrate([node for node in state if node in executor.loader.graph.nodes])
+    known = [node for node in state if node in executor.loader.graph.nodes]
+    executor.migrate(known)
     executor.loader.build_graph()
-    models = tables_of(executor.loader.project_state(state).apps)
+    models = [
+        one for one in tables_of(executor.loader.project_state(known).apps) if one._meta.label in head["rows"]
+    ]
     with connection.constraint_checks_disabled(), transaction.atomic(), zipfile.ZipFile(path) as archive:
         for model in models:
             model._base_manager.all()._raw_delete(connection.alias)  # what a step of the tables' history wrote

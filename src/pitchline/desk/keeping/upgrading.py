@@ -1,6 +1,7 @@
 """The database brought up to date: a copy first, and never by code that is older than what wrote it."""
 
 import datetime as dt
+import sys
 from collections.abc import Collection
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
 from pitchline.desk.keeping.backup import write_backup
+from pitchline.desk.keeping.opening import SIGN_IN
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import phrase
 from pitchline.words import in_english, worded
@@ -35,7 +37,10 @@ def bring_up_to_date() -> None:
         return
     if any(label == "people" for label, _ in done):
         kept = _copy()
-        print(worded("The yard is brought up to date; as it was before it lies in {kept}.", kept=kept), flush=True)
+        print(
+            worded("The yard is brought up to date; as it was before it lies in {kept}.", kept=kept),
+            file=sys.stderr,
+        )
     call_command("migrate", verbosity=0, interactive=False)
 
 
@@ -47,7 +52,7 @@ def refuse_newer(unknown: Collection[Node], what: str) -> None:
     InputError
         A newer release made it.
     """
-    others = {one.label for one in apps.get_app_configs() if not one.name.startswith("pitchline.")}
+    others = {one.label for one in apps.get_app_configs() if not one.name.startswith("pitchline.")} | SIGN_IN
     if any(label not in others for label, _ in unknown):
         step = in_english(
             "Install the newest pitchline; or put back a backup made before it was brought up to date."

@@ -7,11 +7,12 @@ from django.http import Http404
 from django.template.loader import render_to_string
 from django.utils.safestring import SafeString, mark_safe
 
-from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.bridge.figures import verdict_of, verdict_seen
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.pages import machine_page, part_figures
-from pitchline.desk.machine.papers import WITH_PRICES, offered
+from pitchline.desk.machine.papers import offered
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.piece_cache import cached, is_cached
 from pitchline.papers.advert import advert_text
 from pitchline.papers.names import place_said
@@ -29,7 +30,12 @@ def piece_key(
 ) -> tuple[str, ...]:
     """Under what the pieces of a machine's page are kept; without a side, with the pressing one drawn."""
     drawn = side.value if side else "pressing"
-    return "machine", str(judgement_id), drawn, units.value, str(priced), machine.business.language
+    return "machine", str(judgement_id), drawn, units.value, str(priced), machine.business.language, *_without()
+
+
+def _without() -> tuple[str, ...]:
+    """What more a piece is kept under for whoever sees no prices."""
+    return () if prices_seen() else ("no prices",)
 
 
 def _way(machine: Machine, verdict: Verdict) -> Writing:
@@ -43,16 +49,14 @@ def judged_piece(
     side: Side | None,
     units: UnitSystem,
     priced: bool,
-    for_phone: bool = False,
 ) -> dict[str, SafeString]:
     """What a machine's page shows of its judgement: headline figures, drawing, jobs and parts as `main`; `papers`; `rests`.
 
-    For a phone that was let in without worth, offer and the papers that say prices.
+    For whoever sees no prices without worth, offer and the papers that say prices.
     """
 
     def make() -> dict[str, str]:
-        verdict = verdict_of(judgement)
-        papers = [one for one in offered(verdict, priced) if not (for_phone and one[0] in WITH_PRICES)]
+        verdict, papers = verdict_seen(judgement), offered(verdict_of(judgement), priced)
         names = {"main": "judged", "papers": "papers", "rests": "rests"}
         with writing(_way(machine, verdict)):
             context = {
@@ -61,16 +65,15 @@ def judged_piece(
                 "shown": machine_page(machine, verdict, side, units),
                 "papers": [one for one in papers if one[0].endswith(".pdf")],
                 "files": [one for one in papers if not one[0].endswith(".pdf")],
-                "advert": advert_text(verdict, units, machine.asking_price),
+                "advert": advert_text(verdict, units, machine.asking_price if prices_seen() else None),
                 "priced": priced,
-                "for_phone": for_phone,
+                "prices_seen": prices_seen(),
             }
             return {
                 name: render_to_string(f"machine/{template}.html", context) for name, template in names.items()
             }
 
-    key = (*piece_key(machine, side, units, priced, judgement.pk), *(["phone"] if for_phone else []))
-    texts = cached(key, make, str(judgement.pk))
+    texts = cached(piece_key(machine, side, units, priced, judgement.pk), make, str(judgement.pk))
     return {name: mark_safe(text) for name, text in texts.items()}  # noqa: S308  a template's own output, escaped there
 
 
@@ -119,7 +122,7 @@ def part_piece(
     """
 
     def make() -> dict[str, str]:
-        verdict = verdict_of(judgement)
+        verdict = verdict_seen(judgement)
         if place not in [each.place for each in verdict.parts]:
             raise Http404("This machine has no such part.")
         with writing(_way(machine, verdict)):
@@ -128,6 +131,8 @@ def part_piece(
             return {"name": place_said(place, verdict.gear), "figures": figures}
 
     texts = cached(
-        ("part", str(judgement.pk), place.key, units.value, machine.business.language), make, str(judgement.pk)
+        ("part", str(judgement.pk), place.key, units.value, machine.business.language, *_without()),
+        make,
+        str(judgement.pk),
     )
     return texts | {"figures": mark_safe(texts["figures"])}  # noqa: S308  a template's own output, escaped there

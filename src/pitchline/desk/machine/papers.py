@@ -5,16 +5,18 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import partial
 
-from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.bridge.figures import verdict_seen, verdict_text
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told as told_of
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.prices import judged_prices, list_said
 from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
 from pitchline.papers.advert import advert_text
-from pitchline.papers.buyer import Photo, buyer_pdf
+from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.photos import Photo
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop
 from pitchline.papers.work_order import work_order_pdf
@@ -115,6 +117,10 @@ def _buyer(told: PaperTold) -> bytes:
     return buyer_pdf(told.verdict, told.units, told.by, told.asking, told.photos())
 
 
+def _colleague(told: PaperTold) -> bytes:
+    return verdict_pdf(told.verdict, told.units, told.by, told.photos())
+
+
 def _workshop(told: PaperTold) -> bytes:
     return work_order_pdf(told.verdict, told.stop(), told.units, by=told.by)
 
@@ -122,7 +128,7 @@ def _workshop(told: PaperTold) -> bytes:
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "buyer.pdf": (later("For a buyer"), PDF, _buyer),
     "workshop.pdf": (later("For the workshop"), PDF, _workshop),
-    "colleague.pdf": (later("For a colleague"), PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
+    "colleague.pdf": (later("For a colleague"), PDF, _colleague),
     "quote.pdf": (later("Quote"), PDF, _quote),
     "advert.txt": (
         later("Advert"),
@@ -135,7 +141,7 @@ PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
 }
 """Each paper by its file name: its name, its kind, how it is made."""
 WITH_PRICES = frozenset(("quote.pdf", "work.xlsx", "verdict.json"))
-"""Those that say what the price list says; a phone does not get them."""
+"""Those that say what the price list says; whoever sees no prices does not get them."""
 EARLIER_NAMES = {"verdict.pdf": "colleague.pdf", "work-order.pdf": "workshop.pdf"}
 """File names of before there were three papers for three readers; they still give the same."""
 
@@ -156,9 +162,9 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
     NotAllowedError
         It has nothing to tell: no work due, or no prices for a quote.
     """
-    prices = judged_prices(judgement)
+    prices = judged_prices(judgement) if prices_seen() else None
     told = PaperTold(
-        verdict_of(judgement),
+        verdict_seen(judgement),
         prices,
         UnitSystem(judgement.units),
         verdict_text(judgement),
@@ -167,7 +173,7 @@ def paper_of(judgement: Judgement, name: str, address: str = "") -> bytes:
         nth_of(judgement),
         judgement.machine.place,
         address,
-        judgement.machine.asking_price,
+        judgement.machine.asking_price if prices_seen() else None,
         partial(photos_of, judgement.machine),
         list_said(judgement.prices),
     )
@@ -195,4 +201,10 @@ def offered(verdict: Verdict, priced: bool) -> list[tuple[str, str]]:
     due = next_stop(verdict, None)
     lacking = set() if due else {"quote.pdf", "workshop.pdf"}
     lacking |= set() if priced and due and due.priced else {"quote.pdf"}
+    lacking |= set() if prices_seen() else WITH_PRICES
     return [(name, words) for name, (words, _, _) in PAPERS.items() if name not in lacking]
+
+
+def not_for(name: str) -> bool:
+    """Whether whoever asks may not have this paper, because it says prices."""
+    return name in WITH_PRICES and not prices_seen()

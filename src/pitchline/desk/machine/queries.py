@@ -5,7 +5,7 @@ import uuid
 from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 
-from pitchline.desk.bridge.machines import known_dossier, whole_dossier
+from pitchline.desk.bridge.machines import known_dossier, whole_dossier, with_hours_seen
 from pitchline.desk.bridge.sheet_rows import ReadingRow, SeenRow, Sheet
 from pitchline.desk.bridge.sheets import Rows, walk_round_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -21,7 +21,7 @@ def machines_of(business: Business) -> QuerySet[Machine]:
 
 def machine_of(business: Business, machine_id: uuid.UUID) -> Machine:
     """One machine with its newest judgement; not found where it is another business's."""
-    whole = machines_of(business).select_related("judgement", "business")
+    whole = machines_of(business).select_related("judgement", "business", "depot")
     found = whole.defer("judgement__inputs_packed", "judgement__verdict_packed").filter(pk=machine_id).first()
     if found is None:
         raise Http404("No such machine in this yard.")
@@ -66,6 +66,7 @@ def dossier_of(machine: Machine, sheets: list[Sheet] | None = None) -> Dossier |
     if known is None:
         return None
     finished = [one for one in (sheets_of(machine) if sheets is None else sheets) if one.state == Sheet.FINISHED]
+    known = with_hours_seen(known, machine)
     return whole_dossier(known, [walk_round_of(one, rows_on(one), known) for one in finished])
 
 

@@ -40,10 +40,11 @@ from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
-from pitchline.desk.machine.papers import kind_of, paper_of
+from pitchline.desk.machine.papers import kind_of, not_for, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.machine.sheet_code import printed_code
+from pitchline.desk.people.rights import CHANGE, MONEY, RIGHTS
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
 from pitchline.desk.prices import newest_prices
@@ -105,13 +106,14 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             draft is not None,
         ),
         "new_sheet": uuid.uuid4(),
+        "depots": told("depots", actor) if CHANGE in actor.rights else (),
         "decided_plan": told("plan decided on", one),
         "brought": told("brought by phones", one),
         "priced": priced,
     }
     if judgement is not None:
         side = {"left": Side.LEFT, "right": Side.RIGHT}.get(request.GET.get("side", ""))
-        context["judged"] = judged_piece(one, judgement, side, units, priced, hasattr(request, "phone"))
+        context["judged"] = judged_piece(one, judgement, side, units, priced)
     else:
         context["gear_drawn"] = gear_piece(one, dossier, units) if dossier is not None else ""
     return render(request, "machine/machine.html", context)
@@ -325,6 +327,8 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, judgement_id: uuid.UUID, 
     judgement = one.judgements.select_related("prices").filter(pk=judgement_id).first()
     if judgement is None or not kind_of(name):
         raise Http404("No such paper.")
+    if not_for(name):
+        return render(request, "desk/not-yours.html", {"right": translated(RIGHTS[MONEY])}, status=403)
     if judgement.pk == one.judgement_id and is_outdated(judgement):
         judgement = judge_machine(request.actor, one.pk) or judgement
     take_from(judgement)

@@ -9,7 +9,8 @@ from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.views.decorators.http import require_POST, require_safe
 
-from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.bridge.figures import verdict_seen
+from pitchline.desk.bridge.unpriced import unpriced
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import is_outdated, judge_machine
@@ -19,7 +20,7 @@ from pitchline.desk.machine.queries import dossier_of, machine_of
 from pitchline.desk.outlook import actions
 from pitchline.desk.outlook.comparison import moved_page
 from pitchline.desk.outlook.question import asked_of
-from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.people.who import DeskRequest, prices_seen
 from pitchline.desk.posts import Reason, as_sent
 from pitchline.desk.prices import judged_prices, newest_prices
 from pitchline.desk.problems import problems_of
@@ -125,7 +126,7 @@ def _page(
         context["why"] = context["why"] or translated(FIRST_TIME)
     if judgement is None:
         return render(request, "outlook/outlook.html", context, status=status or (400 if problems else 200))
-    before = verdict_of(judgement)
+    before = verdict_seen(judgement)
     if asked.dossier is not None:
         after = before if not asked.anything else _as_asked(judgement, asked.dossier)
         context["shown"] = moved_page(before, after)
@@ -134,4 +135,5 @@ def _page(
 
 def _as_asked(judgement: Judgement, wanted: Dossier) -> Verdict:
     """The machine judged as asked, on the prices and for the day of its newest judgement."""
-    return judge(wanted, judged_prices(judgement), judgement.as_of, UnitSystem(judgement.units))
+    found = judge(wanted, judged_prices(judgement), judgement.as_of, UnitSystem(judgement.units))
+    return found if prices_seen() else unpriced(found)

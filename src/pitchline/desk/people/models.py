@@ -6,6 +6,7 @@ from typing import ClassVar
 from django.conf import settings
 from django.db import models
 
+from pitchline.desk.people.rights import OWNER
 from pitchline.trade.writing import ENGLISH, UnitSystem, Writing
 
 LOCAL = uuid.UUID("6f0c8f0e-0000-4000-8000-000000000001")
@@ -47,11 +48,30 @@ class Business(models.Model):
         return Writing(self.numbers, self.days, UnitSystem(self.units), self.language)
 
 
+class Depot(models.Model):
+    """A place of the business at which machines stand and people work."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="depots")
+    name = models.CharField(max_length=200)
+
+    class Meta:
+        """Each name once in a business."""
+
+        ordering = ("name",)
+        constraints: ClassVar = [models.UniqueConstraint(fields=("business", "name"), name="depot_name_once")]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class Member(models.Model):
-    """A person who signs in, and the business they work for."""
+    """A person who signs in, the business they work for, what they are there, and the depots they are held to (none: all)."""
 
     user = models.OneToOneField(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="member")
     business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="members")
+    role = models.CharField(max_length=8, default=OWNER)
+    depots = models.ManyToManyField(Depot, related_name="members")
 
     def __str__(self) -> str:
         return f"{self.user} of {self.business}"

@@ -1,13 +1,10 @@
-"""Signing in, being alive, and the page for an address that leads nowhere."""
+"""Being alive, and the two pages for what went wrong."""
 
 from django.contrib.auth.decorators import login_not_required
-from django.contrib.auth.views import LoginView
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.templatetags.static import static
 from django.views.decorators.http import require_safe
-
-sign_in = login_not_required(LoginView.as_view(template_name="people/sign-in.html"))
 
 
 @require_safe

@@ -1,6 +1,7 @@
 """By the door for phones comes a phone that was let in, and reaches what a phone is for; anybody else sees the door alone."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from http import HTTPStatus
 from typing import Any, cast
 
@@ -10,8 +11,8 @@ from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 
-from pitchline.desk.machine.papers import WITH_PRICES
-from pitchline.desk.people.who import Actor, DeskRequest
+from pitchline.desk.people.rights import OF_A_PHONE, asked_by_address
+from pitchline.desk.people.who import Actor, DeskRequest, member_as_actor
 from pitchline.desk.phones.actions import seen
 from pitchline.desk.phones.models import Phone
 from pitchline.desk.phones.queries import is_put_out, phone_by
@@ -22,18 +23,12 @@ BY_THE_DOOR = "pitchline.by_the_door_for_phones"
 COOKIE = "__Host-pitchline-phone"
 """By its name browsers keep it for this one address and never send it in the clear (RFC 6265bis, from memory)."""
 COOKIE_S = 180 * 24 * 3600
-AT_THE_DOOR = frozenset(("ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest"))
+AT_THE_DOOR = frozenset((
+    "ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest", "pocket-script", "pocket-sheet",
+))  # fmt: skip
 """What a phone sees before it is let in; the app itself holds no data."""
 FOR_THE_APP = frozenset(("pocket-hello", "pocket-yard", "pocket-machine", "pocket-send"))
 """What the app on a phone asks by script: whoever may not is told why, and never led on to another page."""
-FOR_PHONES = AT_THE_DOOR | FOR_THE_APP | {
-    "yard", "add", "machine", "gear", "limits", "part", "changes", "blank-sheet", "paper", "ground-fit", "outlook",
-    "begin", "go-on", "walk-round", "walk-round-at", "save", "finish", "reopen", "put-away", "settle",
-    "photos", "send-photos", "attachment", "attachment-file", "attachment-caption", "attachment-remove", "undoable", "undo",
-    "sheet-code", "printed-sheet", "which-part", "primer", "primer-part", "primer-seen", "primer-lesson", "primer-practice",
-}  # fmt: skip
-"""What it reaches then: the yard and its machines to read, walk-rounds and photos to write, a new machine, the primer; no
-prices and no paper that says them, no settings, no files in or lists out, no people, nothing for programs."""
 
 
 class PhoneMiddleware:
@@ -69,10 +64,9 @@ class PhoneMiddleware:
                 was_in = is_put_out(request.COOKIES.get(COOKIE, ""))
                 return _told_why("put out" if was_in else "not let in", reverse("ask-in"))
             return None if name in AT_THE_DOOR else redirect("ask-in")
-        of_prices = match is not None and name == "paper" and match.kwargs["name"] in WITH_PRICES
-        if name in FOR_PHONES and not of_prices:
+        if name in AT_THE_DOOR or asked_by_address(name, request.method or "") in OF_A_PHONE:
             return None
-        return render(request, "phones/not-from-a-phone.html", status=HTTPStatus.FORBIDDEN)
+        return render(request, "desk/not-yours.html", status=HTTPStatus.FORBIDDEN)
 
 
 _WHY = {
@@ -101,7 +95,10 @@ def _let(request: HttpRequest, phone: Phone) -> None:
             del request.phone  # type: ignore[attr-defined]
             return
         request.user = phone.user
-    asked.actor = Actor(phone.business, phone.person, is_person=True)
+        who = replace(member_as_actor(phone.user.member), name=phone.person)
+    else:
+        who = Actor(phone.business, phone.person, is_person=True)
+    asked.actor = who.within(OF_A_PHONE)
 
 
 def keep(response: HttpResponse, secret: str) -> None:

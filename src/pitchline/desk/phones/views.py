@@ -1,16 +1,18 @@
 """The desk's page of phones, and the one page a phone sees before it is in."""
 
 import uuid
-from typing import Any
+from typing import Any, TypeVar
 
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.models import User
+from django.db.models import Model, QuerySet
 from django.http import HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
+from pitchline.desk.people.rights import KEEP
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.phones.actions import answer_asking, ask_in, new_asking, open_door, put_out, wake_door
 from pitchline.desk.phones.certificates import fingerprint_of
@@ -25,6 +27,7 @@ from pitchline.picture.square import square_svg
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import in_english, translated
 
+Row = TypeVar("Row", bound=Model)
 SAME_ANSWER = in_english(
     "This code lets nobody in: it is wrong, was used, or is too old. Look at the desk, and type it again."
 )
@@ -63,7 +66,7 @@ def waiting(request: DeskRequest) -> JsonResponse:
 @require_POST
 def answer(request: DeskRequest, asking_id: uuid.UUID) -> HttpResponse:
     """Let in, or refused."""
-    get_object_or_404(Asking, business=request.actor.business, pk=asking_id)
+    get_object_or_404(_own(request, Asking.objects.filter(pk=asking_id)))
     try:
         phone = answer_asking(request.actor, asking_id, let_in=Answer.of(request)["let_in"])
     except NotAllowedError as error:
@@ -79,7 +82,7 @@ def answer(request: DeskRequest, asking_id: uuid.UUID) -> HttpResponse:
 def end(request: DeskRequest, phone_id: uuid.UUID) -> HttpResponse:
     """Put out."""
     Nothing.of(request)
-    get_object_or_404(Phone, business=request.actor.business, pk=phone_id)
+    get_object_or_404(_own(request, Phone.objects.filter(pk=phone_id)))
     phone = put_out(request.actor, phone_id)
     if phone is not None:
         messages.success(request, translated("{name} is out, from its next page on.").format(name=phone.name))
@@ -92,6 +95,12 @@ def wake(request: DeskRequest) -> HttpResponse:
     Nothing.of(request)
     wake_door(request.actor)
     return redirect("phones")
+
+
+def _own(request: DeskRequest, rows: QuerySet[Row]) -> QuerySet[Row]:
+    """Rows of the business; only one's own where one does not keep the desk."""
+    mine = rows.filter(business=request.actor.business)
+    return mine if KEEP in request.actor.rights else mine.filter(user=_person(request))
 
 
 def _person(request: DeskRequest) -> User | None:

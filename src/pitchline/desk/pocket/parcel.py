@@ -14,6 +14,7 @@ from django.utils.html import format_html, format_html_join
 from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.bridge.sheets import Rows, place_of
+from pitchline.desk.bridge.unpriced import unpriced
 from pitchline.desk.clock import today
 from pitchline.desk.drawing import SMALL, inline, measured_address
 from pitchline.desk.machine.models import Machine
@@ -39,7 +40,6 @@ from pitchline.trade.jobs import Caution
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import Place
-from pitchline.trade.saying import AS_WRITTEN, Saying, then, within
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
 from pitchline.verdict import Verdict
@@ -50,7 +50,6 @@ from pitchline.words.cautions import caution_text, title
 
 SHAPE = 1
 _ON_ONE = {True: "yes", False: "no", None: ""}
-_PIECES = "several.then"
 
 
 def parcel_of(machine: Machine) -> tuple[str, bytes]:
@@ -98,7 +97,7 @@ def _parcel(machine: Machine, sheets: list[Sheet]) -> dict[str, Any]:
         "told": None,
     }
     if machine.judgement is not None:
-        verdict = verdict_of(machine.judgement)
+        verdict = unpriced(verdict_of(machine.judgement))
         with writing(replace(verdict.writing, language=machine.business.language)):
             parcel["verdict"], parcel["drawing"] = _verdict(verdict), _drawing(verdict, machine)
     if dossier is not None:
@@ -157,16 +156,13 @@ def _hours(dossier: Dossier) -> dict[str, str]:
 
 
 def _verdict(verdict: Verdict) -> dict[str, Any]:
-    shown = replace(
-        verdict, parts=tuple(replace(one, reason=without_prices(one.reason, verdict)) for one in verdict.parts)
-    )
     return {
         "call": verdict.call.value,
         "call_said": machine_called(verdict),
-        "headline": say(without_prices(verdict.headline, verdict)),
+        "headline": say(verdict.headline),
         "of": words.judged_for(verdict),
         "looked": looked_said(verdict.looked_at),
-        "parts": [_part(one) for one in part_lines(shown, hours_axis(verdict))],
+        "parts": [_part(one) for one in part_lines(verdict, hours_axis(verdict))],
     }
 
 
@@ -181,19 +177,6 @@ def _part(one: PartLine) -> dict[str, str]:
         "hours": one.said,
         "why": one.reason,
     }
-
-
-def without_prices(told: Saying, verdict: Verdict) -> Saying:
-    """What is said without the sentences that name an amount: a phone is told no price."""
-    pieces: Sequence[Saying] = told.values["said"] if told.code == _PIECES and not told.text else (told,)
-    kept = [one for one in pieces if not _names_a_price(one, verdict)]
-    return then(*kept) if kept else Saying(AS_WRITTEN)
-
-
-def _names_a_price(told: Saying, verdict: Verdict) -> bool:
-    money = (verdict.money_window, verdict.worth.left if verdict.worth is not None else None)
-    currencies = {one.currency for one in money if one is not None}
-    return any("currency" in one.values or any(each in one.text for each in currencies) for one in within(told))
 
 
 def _drawing(verdict: Verdict, machine: Machine) -> str:

@@ -10,12 +10,15 @@ from typing import Any
 
 from django.utils import timezone
 
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.trail.models import TEXTS, Change
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.words import translated, worded
 
 SHORT = 160
 MOST_LINES = 60
+_OF_MONEY = re.compile(r"price|cost|currency|labour|\b[A-Z]{3}[ \u00a0]?\d", re.IGNORECASE)
+"""What a change may not say from and to of, for whoever sees no prices."""
 _DAY = re.compile(r"\d{4}-\d\d-\d\d", re.ASCII)
 
 
@@ -67,6 +70,8 @@ def told_changes(changes: Iterable[Change]) -> list[ToldChange]:
 def _told(change: Change) -> ToldChange:
     at = timezone.localtime(change.at)
     what, before, after, why = (_said(change, name) for name in TEXTS)
+    if not prices_seen() and _OF_MONEY.search("\n".join((what, before, after, why))):
+        before = after = why = ""
     if max(len(before), len(after)) <= SHORT and "\n" not in before + after:
         return ToldChange(change, at, what, why, before, after)
     if not before or not after:

@@ -6,10 +6,11 @@ from collections.abc import Callable
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.http import Http404
 from django.utils import timezone
 
-from pitchline.desk.people.models import Business
+from pitchline.desk.people.rights import CHANGE
 from pitchline.desk.people.who import Actor
 from pitchline.desk.undo.models import Undoable
 from pitchline.trade.errors import NotAllowedError
@@ -35,10 +36,15 @@ def remember(actor: Actor, *, way: str, said: str, before: dict[str, Any]) -> Un
     return Undoable.objects.create(business=actor.business, who=actor.name, way=way, said=said, before=before)
 
 
-def standing(business: Business) -> list[Undoable]:
+def _of(actor: Actor) -> QuerySet[Undoable]:
+    """What somebody may take back: whoever may not change everything, and whoever is held to depots, only their own."""
+    rows = Undoable.objects.filter(business=actor.business)
+    return rows if CHANGE in actor.rights and actor.depots is None else rows.filter(who=actor.name)
+
+
+def standing(actor: Actor) -> list[Undoable]:
     """What can still be taken back, newest first."""
-    since = timezone.now() - LASTS
-    return list(Undoable.objects.filter(business=business, undone_at=None, at__gte=since)[:200])
+    return list(_of(actor).filter(undone_at=None, at__gte=timezone.now() - LASTS)[:200])
 
 
 def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
@@ -52,7 +58,7 @@ def undo(actor: Actor, *, undoable_id: uuid.UUID) -> str:
         More than a day has passed, or what came after stands in the way.
     """
     with transaction.atomic():
-        known = Undoable.objects.select_for_update().filter(business=actor.business, pk=undoable_id).first()
+        known = _of(actor).select_for_update().filter(pk=undoable_id).first()
         if known is None:
             raise Http404("Nothing of this yard to undo.")
         if known.undone_at is not None:

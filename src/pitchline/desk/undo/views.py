@@ -21,7 +21,7 @@ from pitchline.words import translated
 def list_undoable(request: DeskRequest) -> HttpResponse:
     """What was done within a day and can be taken back."""
     actor = request.actor
-    return render(request, "undo/undoable.html", {"undoables": standing(actor.business)})
+    return render(request, "undo/undoable.html", {"undoables": standing(actor)})
 
 
 @require_POST

@@ -6,6 +6,7 @@ from typing import ClassVar
 from django.db import models
 
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 
 
@@ -32,6 +33,7 @@ class Plan(models.Model):
     cost = models.FloatField(null=True)
     verdict_packed = models.BinaryField(null=True)
     footing_packed = models.BinaryField(null=True)
+    objects = HeldManager["Plan"]()
 
     class Meta:
         """The same question about the same judgement is one plan."""

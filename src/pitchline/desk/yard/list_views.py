@@ -77,7 +77,7 @@ def shown(request: DeskRequest, list_id: uuid.UUID) -> HttpResponse:
         "refused": counts[listing.REFUSED],
         "what": what,
         "page": Paginator(steps, SHOWN).get_page(request.GET.get("page", "1")),
-        "can_undo": one.undo_id is not None and any(each.pk == one.undo_id for each in standing(actor.business)),
+        "can_undo": one.undo_id is not None and any(each.pk == one.undo_id for each in standing(actor)),
     }
     return render(request, "yard/list.html", context)
 

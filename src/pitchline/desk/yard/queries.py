@@ -14,6 +14,7 @@ from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.models import KINDS, Judgement, Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import prices_seen
 from pitchline.desk.spoken import later
 from pitchline.desk.text_search import holds, reads
 from pitchline.trade.calls import Call
@@ -216,7 +217,13 @@ def found(business: Business, wanted: Wanted) -> QuerySet[Machine]:
             machines = machines.filter(reads(field, getattr(wanted, field)))
     if wanted.draft:
         machines = machines.filter(Exists(_drafts()))
-    return machines.only(*_LIST).order_by(*SORTS[wanted.sort][1])
+    sort = wanted.sort if wanted.sort in sorts_seen() else "due"
+    return machines.only(*_LIST).order_by(*SORTS[sort][1])
+
+
+def sorts_seen() -> list[str]:
+    """The orders whoever asks may have: by money only where they see prices."""
+    return [name for name in SORTS if prices_seen() or name not in ("money", "worth")]
 
 
 def _drafts() -> QuerySet[Sheet]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.urls import reverse
 from django.utils.safestring import SafeString
 
-from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.bridge.figures import verdict_seen
 from pitchline.desk.drawing import SMALL, WIDE, inline
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.picture.yard import due_first, yard_svg
@@ -63,5 +63,5 @@ def _judged(machines: Sequence[Machine], given: Mapping[uuid.UUID, Judgement]) -
     found = []
     for one in machines:
         if one.pk in given:
-            found.append((one, verdict_of(given[one.pk])))
+            found.append((one, verdict_seen(given[one.pk])))
     return found

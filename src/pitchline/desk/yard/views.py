@@ -16,7 +16,8 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
-from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.people.rights import KEEP
+from pitchline.desk.people.who import DeskRequest, prices_seen
 from pitchline.desk.posts import Archived, as_sent, ids_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
@@ -50,14 +51,15 @@ def yard(request: DeskRequest) -> HttpResponse:
         "page": page,
         "lines": lines,
         "end_h": end_h,
-        "worths": any(line.machine.worth_usual is not None for line in lines),
+        "worths": prices_seen() and any(line.machine.worth_usual is not None for line in lines),
         "tally": tally,
         "left_said": queries.left_said(actor.business, tally.waiting) if tally.waiting else "",
         "kinds": [(key, translated(said)) for key, said in KINDS],
         "calls": queries.CALL_LABELS.items(),
-        "sorts": [(key, words) for key, (words, _) in queries.SORTS.items()],
+        "sorts": [(key, queries.SORTS[key][0]) for key in queries.sorts_seen()],
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),
+        "held": KEEP in actor.rights and actor.is_person and told("sign-in held", actor.business),
         "brought": told("brought into the yard", actor.business),
         "choosing": request.GET.get("choose") in ("1", "all"),
         "ticked": request.GET.get("choose") == "all",
