@@ -102,7 +102,7 @@ def main() -> int:
         told = {
             "PITCHLINE_DESK_LOGIN": "1", "PITCHLINE_DESK_HTTPS": "1", "PITCHLINE_DESK_HOSTS": HOST,
             "PITCHLINE_DESK_ORIGINS": f"https://{HOST}", "PITCHLINE_DESK_METRICS": "word", "PITCHLINE_DESK_LOG": "json",
-            "PITCHLINE_DESK_LOG_REQUESTS": "1",
+            "PITCHLINE_DESK_LOG_REQUESTS": "1", "PITCHLINE_DESK_PROXY": "127.0.0.1",
         }  # fmt: skip
         env = os.environ | told
         env.pop("PITCHLINE_DATABASE", None)

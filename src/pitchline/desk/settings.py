@@ -173,6 +173,8 @@ SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"
 HTTPS = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = os.environ.get("PITCHLINE_DESK_HTTPS", "") == "1"
 """Whether a proxy with HTTPS stands before the desk, and everybody comes by it: addresses are told as https."""
+PROXY = os.environ.get("PITCHLINE_DESK_PROXY", "")
+"""The proxy's own address, whose word for where somebody comes from is taken: else all who come by it count as one."""
 if HTTPS:
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
     SECURE_HSTS_SECONDS = 365 * 24 * 3600

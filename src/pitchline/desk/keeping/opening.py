@@ -67,7 +67,7 @@ def _check_key(key: Path) -> None:
         sound = False
     if not sound:
         step = in_english(
-            "Put it back from your backup; or delete it: everybody signs in once more, and passwords for fetching hours are typed anew."
+            "Put it back from your backup; or delete it: everybody signs in anew, passwords for hours are typed anew."
         )
         raise refuse(str(key), "file", phrase("empty or damaged"), "the desk's own key", step)
 
