@@ -1,7 +1,8 @@
 """Every address of the desk by its name, and how it is asked."""
 
 OPEN = {
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in",
+    "pocket", "pocket-worker", "pocket-manifest",
     "pocket-script", "pocket-sheet",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",

@@ -125,6 +125,30 @@ def test_in_a_crowd_those_go_who_keep_the_desk_waiting_longest(monkeypatch):
     assert [one for one in everybody if one.will_close] == [*slow[:2], idle]
 
 
+@pytest.mark.parametrize(
+    ("proxy", "seen"), [("127.0.0.1", b"203.0.113.7"), ("", b"127.0.0.1"), ("192.0.2.1", b"127.0.0.1")]
+)
+def test_only_the_proxys_own_word_is_taken_for_where_somebody_comes_from(proxy, seen):
+    def application(environ, begin):
+        begin("200 OK", [("Content-Type", "text/plain")])
+        return [environ["REMOTE_ADDR"].encode()]
+
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        server = page_server.PageServer(listening, application, proxy=proxy)
+        answering = threading.Thread(target=server.run)
+        answering.start()
+        try:
+            asked = urllib.request.Request(
+                f"http://127.0.0.1:{listening.getsockname()[1]}/",
+                headers={"X-Forwarded-For": "198.51.100.1, 203.0.113.7"},
+            )
+            with urllib.request.urlopen(asked, timeout=60) as answer:  # noqa: S310  ourselves
+                assert answer.read() == seen
+        finally:
+            server.leave()
+            answering.join()
+
+
 def test_half_sent_requests_keep_nobody_out(desk):
     """More than the 100 connections that waitress takes for each process as a rule."""
     slow = [socket.create_connection(("127.0.0.1", desk.port), timeout=60) for _ in range(120 * crew.processes())]

@@ -71,7 +71,7 @@ def _page_server(listening: socket.socket) -> "PageServer":
     from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    return PageServer(listening, application, is_behind_https=settings.HTTPS)
+    return PageServer(listening, application, is_behind_https=settings.HTTPS, proxy=settings.PROXY)
 
 
 @contextmanager

@@ -30,7 +30,8 @@ OF_A_PHONE = frozenset((LOOK, WALK))
 """What a phone that was let in may, if the person it is one's of may: no prices, no settings, no files, no people."""
 
 OPEN = frozenset((
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker",
+    "pocket-manifest",
     "pocket-script", "pocket-sheet",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
