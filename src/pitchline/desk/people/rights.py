@@ -34,6 +34,8 @@ OPEN = frozenset((
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
     "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
+    "openid_connect_login", "openid_connect_callback", "socialaccount_login_cancelled", "socialaccount_login_error",
+    "socialaccount_signup",
 ))  # fmt: skip
 """What asks nobody to sign in; each holds no row, or its address is the secret."""
 _TABLE: tuple[tuple[str, str, str], ...] = (
@@ -48,7 +50,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (DESK, DESK, "phone-code phone-answer phone-out pocket-file add-token end-token account_change_password "
                  "account_reauthenticate mfa_reauthenticate mfa_activate_totp mfa_deactivate_totp mfa_view_recovery_codes "
                  "mfa_generate_recovery_codes mfa_add_webauthn mfa_reauthenticate_webauthn mfa_remove_webauthn "
-                 "mfa_edit_webauthn usersessions_list"),
+                 "mfa_edit_webauthn usersessions_list socialaccount_connections"),
     (DESK, WHOLE, "parts-tables"),
     (DESK, KEEP, "phones"),
     (MONEY, "", "machine-download export-list plan-paper free-quote-paper prices-file blank-prices work work-csv"),
