@@ -42,6 +42,10 @@ MORE = {
         "rows": [Row(JobKind.REPLACE, PartKind.BOTTOM_ROLLER, None, "")],
     },
     "ColumnsForm": {"columns": (Column("x", "tread diameter", "mm"),)},
+    "_Figures": {"numbers": "point"},
+    "MeterForm": {"numbers": "point"},
+    "ChangedForm": {"numbers": "point"},
+    "FeedForm": {"has_secret": True},
     "DoneForm": {"numbers": "point", "currency": ""},
     "WorkRowForm": {
         "row": ROW,

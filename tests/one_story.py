@@ -30,6 +30,9 @@ def one_story(verdict, prices):
     assert not [one for one, many in calls.items() if many > 1]
     called = {(job.kind, place): job.call for job in verdict.jobs for place in job.places}
     ranges = {(job.kind, job.places): job.due for job in verdict.jobs}
+    money = verdict.plan.beside[0].money
+    # A plan that cannot keep what it is held to costs more than it is paid and lost for.
+    assert verdict.plan.cost == pytest.approx(money.to_pay + money.expected_loss - money.credit)
     stops = planned_stops(verdict, prices)
     seen = set()
     for stop in stops:

@@ -11,6 +11,7 @@ from enum import StrEnum
 
 from pitchline.cause.diagnosis import Diagnosis as Diagnosis
 from pitchline.ground.section import GroundSection as GroundSection
+from pitchline.match.odd_parts import Odd as Odd
 from pitchline.money.amount import Money as Money
 from pitchline.money.bid import Bid as Bid
 from pitchline.money.worth import Worth as Worth
@@ -21,7 +22,7 @@ from pitchline.trade.dossier import Utilisation
 from pitchline.trade.findings import Finding
 from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.jobs import Caution, JobKind
-from pitchline.trade.machine import Machine, RunningGear
+from pitchline.trade.machine import Machine, MachineKind, RunningGear, ShoeClass
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.readings import Reading, WalkRound
@@ -186,6 +187,8 @@ class Judged:
         Chance that the part wears unlike its fellows [1].
     limit_assumed : bool
         Whether its wear limit is a rule of thumb.
+    least_m, most_m : float or None
+        Range the yard entered for what is adjusted [m]; None for what wears, and in verdicts stored before.
     """
 
     place: Place
@@ -216,6 +219,8 @@ class Judged:
     either_way: EitherWay | None = None
     chance_odd: float = 0.0
     limit_assumed: bool = False
+    least_m: float | None = None
+    most_m: float | None = None
 
     @property
     def believed_m(self) -> float | None:
@@ -331,6 +336,31 @@ class Mismatch:
     lost: Money | None
     fitted: bool
     said: Saying
+
+
+@dataclass(frozen=True, slots=True)
+class Identity:
+    """Which machine a running gear is from, and whether it is what is said of it. It moves no figure and no call.
+
+    Parameters
+    ----------
+    kinds : tuple of (MachineKind, float)
+        Chance of each kind by what is counted [1]; empty where too little is.
+    clues : tuple of Saying
+        What was counted.
+    width : ShoeClass or None
+        Of the shoes, by their width and the machine's mass; None where that cannot be told.
+    against : tuple of Saying
+        What is said of the machine and not borne out.
+    odd : tuple of Odd
+        Parts that do not belong.
+    """
+
+    kinds: tuple[tuple[MachineKind, float], ...] = ()
+    clues: tuple[Saying, ...] = ()
+    width: ShoeClass | None = None
+    against: tuple[Saying, ...] = ()
+    odd: tuple[Odd, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -482,6 +512,8 @@ class PlanMoney:
         expected [currency].
     credit : float
         Life left at the end, taken off [currency].
+    breaking : float
+        New parts in place of those that break on the way, as expected [currency]; 0 in plans of before, whose jobs held it.
     """
 
     jobs: float
@@ -489,6 +521,17 @@ class PlanMoney:
     standing: float
     losses: float
     credit: float
+    breaking: float = 0.0
+
+    @property
+    def to_pay(self) -> float:
+        """What the planned lay-ups cost [currency]."""
+        return self.jobs + self.stops + self.standing
+
+    @property
+    def expected_loss(self) -> float:
+        """What may be lost besides, as expected [currency]."""
+        return self.losses + self.breaking
 
 
 @dataclass(frozen=True, slots=True)
@@ -707,6 +750,8 @@ class Verdict:
         New parts beside worn ones, and what that does to hours and money.
     causes : Diagnosis or None
         Why it wears as it does; None where nothing speaks for any cause.
+    identity : Identity or None
+        Whether the running gear is what is said of it; None in a verdict of an earlier version.
     writing : Writing
         How numbers and days are written in its sentences, and therefore on its papers.
     """
@@ -747,4 +792,5 @@ class Verdict:
     carried_h: float = 0.0
     mismatches: tuple[Mismatch, ...] = ()
     causes: Diagnosis | None = None
+    identity: Identity | None = None
     writing: Writing = PLAIN

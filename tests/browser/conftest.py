@@ -16,6 +16,7 @@ from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.workplan import actions
 from pitchline.desk.yard.importing import write_machine
 from pitchline.exchange.machine_file import machine_json
+from tables_once import django_db_setup  # noqa: F401  a fixture
 
 BROWSER = os.environ.get("PITCHLINE_BROWSER") or shutil.which("chromium-headless-shell") or "/usr/bin/chromium"
 FLAGS = [

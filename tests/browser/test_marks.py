@@ -11,7 +11,12 @@ CODE = {"unjudged": (), "run": (), "book": (45,), "stop": (45, 135)}
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_call_is_hatched_by_the_code(browser, live_server, scheme):
     """Run plain, book one way, stop both ways and alone in red; what stands before an answer on a ground is no such square."""
-    context = browser.new_context(device_scale_factor=8, base_url=live_server.url, color_scheme=scheme)
+    context = browser.new_context(
+        device_scale_factor=8,
+        base_url=live_server.url,
+        color_scheme=scheme,
+        viewport={"width": 240, "height": 120},
+    )
     page = context.new_page()
     page.goto("/")
     for call, ways in CODE.items():

@@ -14,7 +14,7 @@ LINES = """
   <fieldset data-line="chain/left:pitch">
     <input name="a~1" data-box inputmode="decimal"><input name="a~2" data-box inputmode="decimal">
     <input name="a~unit" type="hidden" data-unit value="mm"><span class="unit">mm</span>
-    <input name="a~v" type="hidden" data-version value="3"><input name="a~send" type="hidden" value="own">
+    <input name="a~v" type="hidden" value="3"><input name="a~send" type="hidden" value="own">
     <select name="a~tool" data-tool><option value="calliper"><option value="tape"></select>
     <input name="a~out" type="checkbox" value="cannot be reached" data-out>
   </fieldset>

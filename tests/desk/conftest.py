@@ -36,6 +36,7 @@ from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine import judging
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.sheet_code import code_of
+from pitchline.desk.meter.models import Feed
 from pitchline.desk.outlook import views as outlook_views
 from pitchline.desk.partfit.actions import bring_table, set_columns
 from pitchline.desk.people.middleware import local_actor
@@ -43,9 +44,10 @@ from pitchline.desk.people.models import Business, Depot, Member
 from pitchline.desk.people.who import Actor
 from pitchline.desk.phones.models import Asking, Phone
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
+from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.desk.staff.models import Invitation
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
@@ -62,6 +64,7 @@ from pitchline.stops.settings import PlanSettings
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.trade.writing import PLAIN, writing
+from tables_once import django_db_setup  # noqa: F401  a fixture
 
 TODAY = django_settings.TODAY
 """The day every test is on, unless it says another; no test goes by the clock."""
@@ -195,6 +198,7 @@ def addresses(owner, bring, dossier, packed, prices):
         business=owner.business, machine=machine, what="document", name="x.txt", kind="text/plain", size_bytes=1,
         file=store.put(owner.business, b"x"),
     )  # fmt: skip
+    name = PartName.objects.create(photo=kept, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     listed = MachineList.objects.create(business=owner.business, name="list.csv", state="shown", who="owner")
     plan = Plan.objects.create(
         business=owner.business, machine=machine, judgement=machine.judgement, digest="x", asked={}, who="owner",
@@ -232,7 +236,9 @@ def addresses(owner, bring, dossier, packed, prices):
         business=owner.business, called="x", role="fitter", mark="x", made_by="owner",
         ends_at=moment + dt.timedelta(days=1),
     )  # fmt: skip
+    feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
         **{each: [member.pk] for each in ("person", "person-out", "person-password")},
         "buyer-link-back": [
@@ -248,6 +254,8 @@ def addresses(owner, bring, dossier, packed, prices):
         "attachment-file": [kept.pk, "file"],
         "attachment-caption": [kept.pk],
         "attachment-remove": [kept.pk],
+        "name-part": [kept.pk],
+        "name-off": [name.pk],
         "machine-list": [listed.pk],
         "apply-list": [listed.pk],
         "undo": [done.pk],
@@ -273,6 +281,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],
+        "primer-piece": [Piece(PieceKind.SCALE, "calliper").mark],
         "paper": [machine.pk, machine.judgement_id, "verdict.json"],
         "part": [machine.pk, key],
         "walk-round-at": [sheet.pk, key],

@@ -53,6 +53,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "bring-limits",
         "send-photos",
         "attachment-caption",
+        "name-part",
         "keep-outlook",
         "keep-asking-price",
         "take-work-out",

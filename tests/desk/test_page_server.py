@@ -8,10 +8,11 @@ import sys
 import threading
 import urllib.request
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
-from pitchline.desk import crew
+from pitchline.desk import crew, page_server
 
 SLOW_DESK = """
 import os, pathlib, signal, socket, sys, time
@@ -21,7 +22,7 @@ import django
 django.setup()
 from pitchline.desk import page_server
 from pitchline.desk import crew
-page_server.HEAD_S, page_server.SILENCE_S = 0.2, 3600
+page_server.HEAD_S, page_server.SILENCE_S, page_server.UNREAD_S = 0.2, 3600, 0.2
 
 def answer(environ, begin):
     if environ["PATH_INFO"] == "/slow":
@@ -29,7 +30,7 @@ def answer(environ, begin):
         while not (folder / "go").exists():
             time.sleep(0.01)
     begin("200 OK", [("Content-Type", "text/plain")])
-    return [b"whole" * 1_000_000]
+    return [b"whole" * 1_000_000] * (10 if environ["PATH_INFO"] == "/large" else 1)
 
 listening = socket.create_server(("127.0.0.1", 0))
 crew.heed()
@@ -86,6 +87,44 @@ def test_head_that_never_comes_whole_is_hung_up_on(slow_desk):
     with socket.create_connection(("127.0.0.1", slow_desk.port), timeout=60) as slow:
         slow.sendall(b"GET / HTTP/1.1\r\nHost: x\r\n")
         assert slow.recv(100) == b""
+
+
+@pytest.mark.parametrize("slow_desk", ["alone"], indirect=True)
+def test_answers_nobody_reads_hold_no_thread_for_ever(slow_desk):
+    """More of them than there are threads; each larger than what the server keeps for one."""
+    unread = [socket.create_connection(("127.0.0.1", slow_desk.port), timeout=60) for _ in range(6)]
+    try:
+        for one in unread:
+            one.sendall(b"GET /large HTTP/1.1\r\nHost: x\r\n\r\n")
+        with urllib.request.urlopen(f"http://127.0.0.1:{slow_desk.port}/", timeout=30) as answer:
+            assert answer.status == 200
+    finally:
+        for one in unread:
+            one.close()
+
+
+class Standing:
+    """A connection as the server of pages sees it."""
+
+    def __init__(self, since, sending="head", asked=False):
+        self.creation_time = self.last_activity = since
+        self.request = SimpleNamespace(headers_finished=sending == "body") if sending else None
+        self.requests, self.total_outbufs_len, self.will_close = [self] if asked else [], 0, False
+        self.adj = SimpleNamespace(outbuf_high_watermark=1)
+
+
+def test_in_a_crowd_those_go_who_keep_the_desk_waiting_longest(monkeypatch):
+    monkeypatch.setattr(page_server, "CROWD", 4)
+    asked, photo, idle = Standing(1, asked=True), Standing(2, "body"), Standing(3, "")
+    slow, newest = [Standing(since) for since in (4, 5, 6)], Standing(7)
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        server = page_server.PageServer(listening, lambda environ, begin: [])
+        everybody = [newest, *slow, idle, photo, asked]
+        server._server.active_channels = dict(enumerate(everybody))
+        server._hang_up_on_the_slow()
+        server._server.task_dispatcher.shutdown()
+        server._server.close()
+    assert [one for one in everybody if one.will_close] == [*slow[:2], idle]
 
 
 def test_half_sent_requests_keep_nobody_out(desk):

@@ -72,6 +72,17 @@ test("anything else is no answer: a sign-in page, an error, half an answer, no n
   assert.deepEqual(await send("/save/", FIELDS), { done: false });
 });
 
+test("who is signed out is told so, and not that the desk does not answer", async () => {
+  globalThis.fetch = async () => ({ type: "opaqueredirect", status: 0 });
+  assert.deepEqual(await send("/save/", FIELDS), { done: false, isOut: true });
+  answering(403, {}, "text/html");
+  const states = [];
+  const box = new Outbox({ send: () => send("/save/", FIELDS), onSaved: () => {}, onState: ({ kind }) => states.push(kind), wait: () => new Promise(() => {}) });
+  box.put("a");
+  await new Promise((done) => setTimeout(done, 5));
+  assert.deepEqual(states, ["sending", "out"]);
+});
+
 test("a line typed again while it is sent is sent again, another one once", async () => {
   const sent = [];
   const answers = [];

@@ -30,6 +30,7 @@ from pitchline.trade.dossier import (
 )
 from pitchline.trade.findings import CONSEQUENCES, Finding, FindingKind, Severity
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan
+from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import (
     Layout,
@@ -170,6 +171,9 @@ def dossiers(draw):
     edges = sorted(draw(st.lists(hours, min_size=4, max_size=4, unique=True)))
     places = draw(st.lists(st.sampled_from(gear.places()), max_size=3))
     chosen = draw(st.lists(st.sampled_from(worn), max_size=4, unique=True))
+    seen = zip(
+        *(sorted(draw(st.lists(one, min_size=3, max_size=3, unique=True))) for one in (days, hours)), strict=True
+    )
     changes = draw(
         st.lists(st.builds(MeterChange, days, hours, hours), max_size=2, unique_by=lambda each: each.date)
     )
@@ -196,6 +200,8 @@ def dossiers(draw):
         walk_rounds=tuple(
             draw(walk_rounds(gear, own, day, service_h)) for day, service_h in zip(dates, at_h, strict=True)
         ),
+        hours_seen=tuple(HoursSeen(*each) for each in seen),
+        own_week=draw(st.booleans()),
         utilisation=draw(st.none() | st.just(Utilisation(10.0, draw(st.floats(10, 40)), 50))),
         call_rule=CallRule(draw(st.floats(1, 104)), draw(st.floats(0.01, 0.99)), draw(st.floats(0.01, 0.99))),
         meter_from_new=draw(st.booleans()),

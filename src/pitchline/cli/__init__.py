@@ -1,6 +1,7 @@
 """The command `pitchline`: the same verbs as everywhere, from a shell."""
 
 import argparse
+import errno
 import os
 import sys
 from collections import Counter
@@ -108,9 +109,9 @@ def _run(asked: argparse.Namespace) -> int:
         sys.stdout = open(os.devnull, "w", encoding="utf-8")  # noqa: SIM115 - nobody reads on; closing would complain again
         return 0
     except OSError as error:
-        file = error.filename or translated(
-            "the folder you stand in"
-        )  # one that was taken away meanwhile has no name
+        # A folder that was taken away meanwhile has no name, nor has a disk that is full.
+        nameless = translated("the disk") if error.errno == errno.ENOSPC else translated("the folder you stand in")
+        file = error.filename or nameless
         print(
             translated("Nothing was written: {file}: {why}.").format(file=file, why=error.strerror),
             file=sys.stderr,

@@ -22,9 +22,12 @@ from multiprocessing import Pipe, get_context
 from multiprocessing.connection import Connection, wait
 from multiprocessing.process import BaseProcess
 from types import FrameType
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from pitchline.desk.at_work import Bell, Left, Line, heard
+
+if TYPE_CHECKING:
+    from pitchline.desk.page_server import PageServer
 
 MOST_PROCESSES = 8
 _MOST_STARTED = 2
@@ -59,19 +62,22 @@ def processes() -> int:
 
 def answer_pages(listening: socket.socket, line: Line | None = None) -> None:
     """Answer requests until told to leave."""
+    _page_server(listening).run(_TOLD[1:])
+
+
+def _page_server(listening: socket.socket) -> "PageServer":
+    from django.conf import settings
+
     from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    PageServer(listening, application).run(_TOLD[1:])
+    return PageServer(listening, application, is_behind_https=settings.HTTPS)
 
 
 @contextmanager
 def answering_here(listening: socket.socket) -> Iterator[None]:
     """Beside everything inside, answer requests; afterwards those under way are answered."""
-    from pitchline.desk.page_server import PageServer
-    from pitchline.desk.wsgi import application
-
-    server = PageServer(listening, application)
+    server = _page_server(listening)
 
     def answer() -> None:
         try:

@@ -1,7 +1,8 @@
-"""The content security policy: what a page of the desk may load, in a few lines of our own."""
+"""What a browser may do with a page of the desk: what it may load, and that nobody keeps it on the way."""
 
 from collections.abc import Callable
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 
 POLICY = "; ".join(
@@ -32,4 +33,8 @@ class ContentPolicyMiddleware:
         response = self.get_response(request)
         response.headers.setdefault("Content-Security-Policy", POLICY)
         response.headers["Permissions-Policy"] = "geolocation=(), microphone=()"
+        response.headers.setdefault("Cross-Origin-Resource-Policy", "same-origin")
+        response.headers.setdefault(
+            "Cache-Control", "private, no-store" if settings.LOGIN else "private, no-cache"
+        )
         return response

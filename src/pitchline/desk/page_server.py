@@ -27,8 +27,12 @@ MOST_CONNECTIONS = 1000 if hasattr(select, "poll") else 400
 """Windows waits for 512 at most (from memory), listening and waking among them."""
 SILENCE_S = 20
 """How long a connection may say nothing."""
+CROWD = MOST_CONNECTIONS // 2
+"""From so many on, those who keep the desk waiting longest are hung up on, so that there is always room for one more."""
 HEAD_S = 30.0
 """How long the head of one request may take: who sends a byte now and then is never silent."""
+UNREAD_S = 20.0
+"""How long whoever asked may take nothing of an answer."""
 DRAIN_S = 20.0
 """How long answers under way may take once the desk is told to go."""
 
@@ -37,7 +41,11 @@ class PageServer:
     """Answers pages from a listening socket until told to leave; encrypted where it is handed what to greet with."""
 
     def __init__(
-        self, listening: socket.socket, application: "WSGIApplication", tls: ssl.SSLContext | None = None
+        self,
+        listening: socket.socket,
+        application: "WSGIApplication",
+        tls: ssl.SSLContext | None = None,
+        is_behind_https: bool = False,
     ) -> None:
         server = create_server(
             application,
@@ -50,7 +58,7 @@ class PageServer:
             asyncore_use_poll=True,  # select, where there is nothing better, ends at 1,024 open files
             ident="pitchline",
             clear_untrusted_proxy_headers=True,
-            url_scheme="http" if tls is None else "https",
+            url_scheme="https" if tls is not None or is_behind_https else "http",
         )
         if not isinstance(server, TcpWSGIServer):
             raise AssertionError("one socket is one server")
@@ -64,7 +72,7 @@ class PageServer:
             signal.signal(number, lambda *_: self.leave())
         while not self._leaving:
             self._turn()
-            self._hang_up_on_slow_heads()
+            self._hang_up_on_the_slow()
         self._server.del_channel(self._server._map)
         end = time.monotonic() + DRAIN_S
         while self._is_asked() and time.monotonic() < end:
@@ -86,15 +94,22 @@ class PageServer:
         """Whether somebody waits for an answer, or for the rest of one."""
         return any(one.requests or one.total_outbufs_len for one in self._server.active_channels.values())
 
-    def _hang_up_on_slow_heads(self) -> None:
-        """The head of a request that is still not whole after a while never will be."""
-        now = time.monotonic()
-        begun = [
-            one
-            for one in self._server.active_channels.values()
-            if one.request is not None and not one.request.headers_finished
-        ]
+    def _hang_up_on_the_slow(self) -> None:
+        """Heads that are still not whole after a while never will be; nor is an answer read that nobody reads on."""
+        now, channels = time.monotonic(), list(self._server.active_channels.values())
+        begun = [one for one in channels if one.request is not None and not one.request.headers_finished]
         self._heads = {one: self._heads.get(one, now) for one in begun}
-        for one, since in self._heads.items():
-            if now - since > HEAD_S:
-                one.will_close = True
+        slow = [one for one, since in self._heads.items() if now - since > HEAD_S]
+        if len(channels) > CROWD:
+            waiting = [one for one in channels if not one.requests and not one.total_outbufs_len]
+            # Whoever is in the middle of a head or idle goes before whoever sends a photo; of each, who came first.
+            waiting.sort(
+                key=lambda one: (one.request is not None and one.request.headers_finished, one.creation_time)
+            )
+            slow += waiting[: len(channels) - CROWD]
+        for one in slow:
+            one.will_close = True
+        for one in channels:
+            kept_by_thread = one.requests and one.total_outbufs_len <= one.adj.outbuf_high_watermark
+            if one.total_outbufs_len and not kept_by_thread and time.time() - one.last_activity > UNREAD_S:
+                one.handle_close()  # told to close it would wait until there is room to write

@@ -39,6 +39,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
+    "pitchline.desk.meter",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.entered",
@@ -200,7 +201,12 @@ SESSION_COOKIE_AGE = 60 * int(os.environ.get("PITCHLINE_DESK_IDLE_MINUTES") or 1
 SESSION_COOKIE_HTTPONLY = True
 SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"
-SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = os.environ.get("PITCHLINE_DESK_HTTPS", "") == "1"
+HTTPS = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = os.environ.get("PITCHLINE_DESK_HTTPS", "") == "1"
+"""Whether a proxy with HTTPS stands before the desk, and everybody comes by it: addresses are told as https."""
+if HTTPS:
+    SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
+    SECURE_HSTS_SECONDS = 365 * 24 * 3600
+CSRF_FAILURE_VIEW = "pitchline.desk.problems.stale_form"
 SECURE_CONTENT_TYPE_NOSNIFF = True
 SECURE_REFERRER_POLICY = "same-origin"
 X_FRAME_OPTIONS = "DENY"

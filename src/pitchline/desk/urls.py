@@ -16,6 +16,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.worth.urls")),
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
+    path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
@@ -32,4 +33,5 @@ urlpatterns = [
 if apps.is_installed("allauth.account"):  # only where people sign in, so that nobody else waits for it
     urlpatterns.append(path("", include("pitchline.desk.staff.signing")))
 handler404 = "pitchline.desk.people.views.not_found"
-handler500 = "pitchline.desk.people.views.failed"
+handler400 = "pitchline.desk.problems.bad_request"
+handler500 = "pitchline.desk.problems.failed"

@@ -17,21 +17,22 @@ from pitchline.words.catalogue import in_english
 DELIMITERS = (",", ";", "\t")
 HEADER_WITHIN = 20
 """In somebody's own table the column names stand in one of so many rows."""
-_RUNS = re.compile("'*[=+\\-@\t\r\n＝＋－＠]")
-_SHIELDED = re.compile("'+[=+\\-@\t\r\n＝＋－＠]")
+_RUNS = re.compile("(^|[;\t\r\n])(?='*[=+\\-@\t\r\n＝＋－＠])")
+_SHIELDED = re.compile("(^|[;\t\r\n])'(?='*[=+\\-@\t\r\n＝＋－＠])")
+"""Where a cell may begin: a spreadsheet that parts CSV at a semicolon, as with decimal commas, sees cells inside of ours."""
 
 Rows = tuple[tuple[str, ...], ...]
 
 
 def shield(text: str) -> str:
-    """A text no spreadsheet runs as a formula: one that begins like a formula gets an apostrophe in front.
+    """A text no spreadsheet runs as a formula: an apostrophe stands before whatever begins like one.
 
     Examples
     --------
-    >>> shield("=1+1"), shield("148.2 mm")
-    ("'=1+1", '148.2 mm')
+    >>> shield("=1+1"), shield("x;=1+1"), shield("148.2 mm")
+    ("'=1+1", "x;'=1+1", '148.2 mm')
     """
-    return f"'{text}" if _RUNS.match(text) else text
+    return _RUNS.sub(r"\1'", text)
 
 
 def unshield(text: str) -> str:
@@ -42,7 +43,7 @@ def unshield(text: str) -> str:
     >>> unshield(shield("=1+1"))
     '=1+1'
     """
-    return text[1:] if _SHIELDED.match(text) else text
+    return _SHIELDED.sub(r"\1", text)
 
 
 def words_in(cells: Iterable[str]) -> int:

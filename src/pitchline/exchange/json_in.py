@@ -1,6 +1,7 @@
 """JSON text in, with its faults told by line."""
 
 import json
+from collections import Counter
 from typing import Any
 
 from pitchline.exchange.gathering import Gathering, refuse
@@ -48,12 +49,13 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
     """
 
     def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
-        keys = [key for key, _ in pairs]
-        for key in sorted({key for key in keys if keys.count(key) > 1} if len(set(keys)) < len(keys) else ()):
-            gathering.add(
-                key, phrase("the same key twice in one entry"), "each key once", "Delete one of the two."
-            )
-        return dict(pairs)
+        entry = dict(pairs)
+        if len(entry) < len(pairs):
+            for key in sorted(key for key, times in Counter(key for key, _ in pairs).items() if times > 1):
+                gathering.add(
+                    key, phrase("the same key twice in one entry"), "each key once", "Delete one of the two."
+                )
+        return entry
 
     try:
         return json.loads(text, object_pairs_hook=object_of)

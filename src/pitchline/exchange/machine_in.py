@@ -20,6 +20,7 @@ from pitchline.exchange.machine_model import (
     GearEntry,
     GroundEntry,
     HoursEntry,
+    HoursSeenEntry,
     KindLifeEntry,
     LimitEntry,
     LookedOverEntry,
@@ -44,6 +45,7 @@ from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, KindLife, Limit, PartEvent, PermittedRange, Utilisation
 from pitchline.trade.errors import phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
+from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.meter import MeterChange
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
@@ -142,6 +144,8 @@ class _Hours:
     per_week: Utilisation | None
     sound: bool
     travelling: float | None
+    seen: tuple[HoursSeen, ...] = ()
+    own_week: bool = False
 
 
 @dataclass(slots=True)
@@ -198,7 +202,8 @@ def _all_read(raw: Any, count: int) -> bool:
 def _hours(entries: Entries) -> _Hours:
     raw = entries.raw.get("hours", {})
     holder = dict(raw) if isinstance(raw, dict) else {}
-    bare = {key: each for key, each in holder.items() if key != "meter_changes"} if isinstance(raw, dict) else raw
+    lists = ("meter_changes", "seen")
+    bare = {key: each for key, each in holder.items() if key not in lists} if isinstance(raw, dict) else raw
     head = entries.checked(bare, HoursEntry, ("hours",))
     pairs = entries.built(entries.each(holder, "meter_changes", MeterChangeEntry, ("hours",)), _change)
     for (_, before), (path, after) in pairwise(pairs):
@@ -215,7 +220,14 @@ def _hours(entries: Entries) -> _Hours:
     sound = _all_read(raw, len(pairs))
     travelling = head.travelling if head is not None else None
     from_new = head is None or head.meter_from_new
-    return _Hours(tuple(change for _, change in pairs), from_new, per_week, sound, travelling)
+    changes = tuple(change for _, change in pairs)
+    seen = entries.built(entries.each(holder, "seen", HoursSeenEntry, ("hours",)), partial(_seen, changes=changes))
+    own_week = head is not None and head.own_week
+    return _Hours(changes, from_new, per_week, sound, travelling, tuple(one for _, one in seen), own_week)
+
+
+def _seen(entry: HoursSeenEntry, changes: tuple[MeterChange, ...]) -> HoursSeen:
+    return HoursSeen(entry.date, service_h_of(entry.meter_h, entry.service_h, entry.date, changes))
 
 
 def _ground(entries: Entries) -> _Ground:
@@ -353,7 +365,7 @@ def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
         return None
     got, saw = tuple(each for _, each in readings), tuple(each for _, each in findings)
     at = tuple(dict.fromkeys(each for _, each in places if each not in {finding.place for finding in saw}))
-    return WalkRound(day, service_h, got, saw, head.by, head.source, at)
+    return entries.attempt(path, partial(WalkRound, day, service_h, got, saw, head.by, head.source, at))
 
 
 def _walk_rounds(bench: _Bench) -> tuple[WalkRound, ...]:
@@ -434,5 +446,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
         travel_share=hours.travelling,
         asking=AskingPrice(asked.amount, asked.currency) if asked else None,
         work=work,
+        hours_seen=hours.seen,
+        own_week=hours.own_week,
     )
     return entries.attempt((), build)

@@ -124,12 +124,25 @@ class PerWeekEntry(Entry):
     high: float = Field(description="In a busy week [h].")
 
 
+class HoursSeenEntry(Entry):
+    """What the meter showed on one day between walk-rounds."""
+
+    date: Day = Field(description="The day.")
+    meter_h: Hours | None = Field(None, description="What the meter showed [h]; this or service_h.")
+    service_h: Hours | None = Field(None, description="Service hours [h]; this or meter_h.")
+
+
 class HoursEntry(Entry):
     """Meter and use."""
 
     meter_from_new: bool = Field(True, description="Whether service hours count from when the machine was new.")
     meter_changes: list[MeterChangeEntry] = Field([], description="Changes of the meter, in order of date.")
     per_week: PerWeekEntry | None = Field(None, description="Hours a week; without them there are no dates.")
+    own_week: bool = Field(False, description="Whether `per_week` holds, whatever the hours seen tell.")
+    seen: list[HoursSeenEntry] = Field(
+        [],
+        description="What the meter showed between walk-rounds, in order of date; hours a week are learned from it.",
+    )
     travelling: float | None = Field(
         None,
         description="Share of the engine hours in which it travels, 0 to 1; left out, a share usual for its family is assumed.",

@@ -12,6 +12,7 @@ from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Limit, LineShape
 from pitchline.trade.findings import Finding
 from pitchline.trade.ground import GroundClass, GroundMix
+from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS
 from pitchline.trade.parts import Place
@@ -90,6 +91,8 @@ def _hours(dossier: Dossier) -> Entry:
                 for change in dossier.meter_changes
             ],
             "per_week": use and {"low": use.low, "usual": use.usual, "high": use.high},
+            "own_week": dossier.own_week or None,
+            "seen": [{"date": one.date.isoformat()} | _meter(one, dossier) for one in dossier.hours_seen],
             "travelling": dossier.travel_share,
         }
     )
@@ -219,7 +222,7 @@ def finding_entry(finding: Finding) -> Entry:
     return _place(finding.place) | _without(said, count=1) | day | _without({"note": finding.note})
 
 
-def _meter(walk_round: WalkRound | WorkDone, dossier: Dossier) -> Entry:
+def _meter(walk_round: WalkRound | WorkDone | HoursSeen, dossier: Dossier) -> Entry:
     """Meter hours where they give the same service hours again, else service hours."""
     meter_h = meter_h_of(walk_round.service_h, walk_round.date, dossier.meter_changes)
     return {"service_h": walk_round.service_h} if meter_h is None else {"meter_h": meter_h}

@@ -15,6 +15,7 @@ import pyarrow.csv
 import pyarrow.parquet as pq
 
 from pitchline.exchange.fleet_chunk import FleetChunk
+from pitchline.exchange.grid_csv import shield
 from pitchline.exchange.safe_write import not_writable, open_whole
 from pitchline.outlook.fleet import LEVELS, Forecast
 from pitchline.outlook.paths import IntArray
@@ -45,7 +46,7 @@ COLUMNS = (
 )
 GROUP_ROWS = 64 * 1024
 ENDINGS = (".csv", ".parquet")
-_RUNS = "^'*[=+\\-@\t\r\n＝＋－＠]"
+_RUNS = "(^|[;\t\r\n])'*[=+\\-@\t\r\n＝＋－＠]"
 _DIGITS = {"meter_h": 1, **dict.fromkeys(HOURS, 1)}
 _SHARE_DIGITS = 6
 
@@ -200,7 +201,7 @@ def shield_column(column: Any) -> Any:
     runs = pc.match_substring_regex(column, _RUNS)
     if not pc.any(runs, min_count=0).as_py():
         return column
-    return pc.if_else(runs, pc.binary_join_element_wise("'", column, ""), column)
+    return pa.array([None if one is None else shield(one) for one in column.to_pylist()], column.type)
 
 
 @contextmanager

@@ -1,6 +1,7 @@
 """Writing a file whole or not at all."""
 
 import contextlib
+import errno
 import os
 import secrets
 from collections.abc import Iterator
@@ -29,6 +30,10 @@ def write_whole(path: Path, content: bytes) -> None:
 
 def not_writable(path: Path, error: Exception) -> InputError:
     """The error for a file that cannot be written."""
+    if getattr(error, "errno", None) == errno.ENOSPC:
+        return refuse(
+            path.name, "file to write", phrase("the disk is full"), "room on it", "Make room, then do it again."
+        )
     seen = getattr(error, "strerror", None) or phrase("a name that cannot be used")
     allowed = in_english("a file in a folder that can be written to")
     return refuse(path.name, "file to write", seen, allowed, "Choose another place.")

@@ -284,4 +284,5 @@ def sheet_walk_round(table: Table, dossier: Dossier, gathering: Gathering) -> Wa
                 row,
             )
     readings, findings, at = tuple(taking.readings), tuple(taking.findings), tuple(taking.looked_over)
-    return WalkRound(day, service_h, readings, findings, table.head_text("who"), gathering.file, at)
+    build = partial(WalkRound, day, service_h, readings, findings, table.head_text("who"), gathering.file, at)
+    return gathering.attempt(build, table.head_row("day"))

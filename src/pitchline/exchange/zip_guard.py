@@ -22,6 +22,12 @@ _CELL = re.compile(rb"<(?:\w{1,20}:)?c\s[^<>]{0,200}?\br=\"([A-Z]{1,4})([0-9]{1,
 _NAMELESS = re.compile(
     rb"<(?:\w{1,20}:)?row\s[^<>]{0,300}?\br=\"([0-9]{1,15})\"[^<>]{0,300}?>\s*<(?:\w{1,20}:)?c(?![^<>]*\br=)[\s>]"
 )
+MOST_TAGS = 2_000_000
+"""Room for as many cells, each with its text, as there may be; a library spends some microseconds on each mark."""
+LARGEST_BESIDE = 3 * MB
+"""Members beside cells and their texts, such as styles: a library builds all of them before it gives one cell."""
+_CELLS, _TEXTS = "xl/worksheets/", "xl/sharedstrings.xml"
+_PICTURES = (b"\x89PNG", b"\xff\xd8\xff", b"GIF8")
 _PLAIN = in_english("Save it again as a plain workbook (.xlsx) or as CSV.")
 
 
@@ -149,6 +155,23 @@ def _check_members(members: list[zipfile.ZipInfo], file: str) -> None:
 
 
 def _check_content(name: str, content: bytes, file: str) -> None:
+    if not name.casefold().startswith((_CELLS, _TEXTS)) and not content.startswith(_PICTURES):
+        if len(content) > LARGEST_BESIDE:
+            raise refuse(
+                file,
+                "workbook",
+                phrase("{size} in {name}", size=_size(len(content)), name=name[:60]),
+                phrase("up to {most} beside its cells", most=_size(LARGEST_BESIDE)),
+                _PLAIN,
+            )
+    elif content.count(b"<") > MOST_TAGS:
+        raise refuse(
+            file,
+            "workbook size",
+            phrase("{n} marks in {name}", n=as_figure(content.count(b"<"), ","), name=name[:60]),
+            phrase("up to {most}", most=as_figure(MOST_TAGS, ",")),
+            _PLAIN,
+        )
     if b"<!DOCTYPE" in content or b"<!ENTITY" in content:
         raise refuse(
             file,
@@ -157,7 +180,7 @@ def _check_content(name: str, content: bytes, file: str) -> None:
             "a workbook without them",
             _PLAIN,
         )
-    if not name.casefold().startswith("xl/worksheets/"):
+    if not name.casefold().startswith(_CELLS):
         return
     allowed = phrase(
         "up to {most_rows} rows and {most_columns} columns",
@@ -192,7 +215,8 @@ def check_workbook(raw: bytes, file: str) -> None:
     ------
     InputError
         Not a zip, encrypted, too many members, more than 50 MB unpacked, a member of more than 1 MB that unpacks to over 100
-        times its size, macros, entity definitions, or cells beyond 5,100 rows or 60 columns.
+        times its size, more than 3 MB in a member beside cells, texts and pictures, more marks than cells need, macros,
+        entity definitions, or cells beyond 5,100 rows or 60 columns.
 
     References
     ----------
@@ -202,8 +226,8 @@ def check_workbook(raw: bytes, file: str) -> None:
         _check_members(archive.infolist(), file)
         try:
             for member in archive.infolist():
-                if member.filename.casefold().endswith((".xml", ".rels")):
-                    _check_content(member.filename, archive.read(member), file)
+                # Whatever its ending: another member may name it as its styles or its texts.
+                _check_content(member.filename, archive.read(member), file)
         except InputError:
             raise
         except Exception:  # a damaged member raises many kinds; all of them mean the same here

@@ -79,23 +79,16 @@ class Passing:
         """Hours past the limit at which the part breaks [h]; at once where nothing more can be ruined."""
         return max(self.ruins - self.damage, 0.0) / self.per_h if self.per_h > 0 else 0.0
 
-    def of(self, ruined: float, worth: float) -> "Passing":
-        """The same for a piece of a part.
+    def of(self, ruined: float) -> "Passing":
+        """The same for a piece of a part that is renewed whole.
 
         Parameters
         ----------
-        ruined, worth : float
-            Its shares of what can be ruined, and of what is renewed when it breaks [1], 0 to 1.
+        ruined : float
+            Its share of what can be ruined [1], 0 to 1.
         """
-        return Passing(
-            self.stop,
-            ruined * self.damage,
-            ruined * self.per_h,
-            ruined * self.ruins,
-            worth * self.stopped_per_h,
-            worth * self.renewed_per_h,
-            self.at_limit,
-        )
+        damage, per_h, ruins = (ruined * figure for figure in (self.damage, self.per_h, self.ruins))
+        return replace(self, damage=damage, per_h=per_h, ruins=ruins)
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +129,9 @@ class Bridged:
         By part, job and stage it starts from: the first step at which enough of its life is used.
     turn_by : dict of str to int
         For bushes on their first face: the last step at which a turn is still worth doing.
+    stop_by : dict of (str, int) to int
+        By part and stage: the last step, from the stage's begin, at which it is likelier than not still short of a limit that
+        stops the machine.
     """
 
     instance: StopInstance
@@ -154,6 +150,7 @@ class Bridged:
     renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
     not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
     turn_by: dict[str, int] = field(default_factory=dict)
+    stop_by: dict[tuple[str, int], int] = field(default_factory=dict)
 
     @property
     def forced(self) -> frozenset[str]:
@@ -172,7 +169,7 @@ class Bridged:
     @property
     def by_thumb(self) -> StopInstance:
         """The instance rules of thumb are tried on: held to what must not work on, and to nothing else."""
-        free = replace(self, instance=self.plain, not_before={}, turn_by={})
+        free = replace(self, instance=self.plain, not_before={}, turn_by={}, stop_by={})
         return hold(free, {part: self.held[part] for part in self.forced}).instance
 
 
@@ -219,7 +216,7 @@ _DEAR = 20.0
 
 
 def hold(whole: Bridged, held: Mapping[str, Held]) -> Bridged:
-    """The same with losses no plan will take: calls are kept, and nothing is renewed far too early or turned far too late.
+    """The same with losses no plan will take: calls are kept, those to come too, and nothing is done far too early or too late.
 
     Parameters
     ----------
@@ -243,9 +240,7 @@ def _held(part: Component, whole: Bridged, held: Held | None) -> Component:
     """One part with its losses: past its call's last step, for another job than that, and for one that comes too early."""
     if not part.jobs:
         return part
-    first = part.stages[0]
-    most = max(max(job.cost) for job in part.jobs)
-    dear = _DEAR * (most + sum(first.penalty_by_step) + whole.instance.stop_cost[0] + 1.0)
+    dear = too_dear(part, whole.plain)
 
     def job_held(job: StageJob) -> StageJob:
         called = held is not None and job.from_stage == 0
@@ -257,8 +252,42 @@ def _held(part: Component, whole: Bridged, held: Held | None) -> Component:
         cost = tuple(one + dear * (other or not early <= step <= late) for step, one in enumerate(job.cost))
         return replace(job, cost=cost)
 
-    penalty = list(first.penalty_by_step)
+    last = {stage: _last_step(part, whole, stage) for stage in range(len(part.stages))}
     if held is not None:
-        penalty[min(held.last_step, len(penalty) - 1)] += dear
-    stages = (replace(first, penalty_by_step=tuple(penalty)), *part.stages[1:])
+        last[0] = min(held.last_step, whole.instance.steps - 1)
+    stages = tuple(
+        replace(
+            stage,
+            penalty_by_step=tuple(one + dear * (age == last[at]) for age, one in enumerate(stage.penalty_by_step)),
+        )
+        for at, stage in enumerate(part.stages)
+    )
     return replace(part, stages=stages, jobs=tuple(job_held(job) for job in part.jobs))
+
+
+def too_dear(part: Component, instance: StopInstance) -> float:
+    """A loss that no plan will take, of a part that has jobs.
+
+    Parameters
+    ----------
+    part : Component
+        The part, held to nothing.
+    instance : StopInstance
+        What it stands in.
+
+    Returns
+    -------
+    float
+        Many times what the part can cost [currency].
+    """
+    most = max(max(job.cost) for job in part.jobs)
+    return _DEAR * (most + sum(part.stages[0].penalty_by_step) + instance.stop_cost[0] + 1.0)
+
+
+def _last_step(part: Component, whole: Bridged, stage: int) -> int | None:
+    """The last step in a stage, where the verdict would call stop past it; never before the first job out of it may be done."""
+    last = whole.stop_by.get((part.name, stage))
+    sooner = [
+        whole.not_before.get((part.name, job.name, stage), 0) for job in part.jobs if job.from_stage == stage
+    ]
+    return max(last, min(sooner)) if last is not None and sooner else None

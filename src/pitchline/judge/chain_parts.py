@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.judge.bridged import Done, Turning
+from pitchline.judge.bridged import Done, Passing, Turning
 from pitchline.judge.draft import Draft
 from pitchline.judge.stage_costs import StageCosts, TurnLate
 from pitchline.money.cost import Cost
@@ -89,17 +89,28 @@ class _Chain:
         pitch = mine.get(Measurand.PITCH)
         both = rail is not None and (bush is not None or pitch is not None)
         share, made = HALF if both else 1.0, []
+        life_h = min((self._life_h(member) for member in (rail, bush, pitch) if member is not None), default=0.0)
+        rails = None
         if rail is not None:
-            made.append(self._rail(rail, share))
+            rails = rail, self._passing(rail, life_h, share if share == 1.0 else RAILS)
+            made.append(self._rail(rail, share, rails[1]))
         if bush is not None or pitch is not None:
-            made.append(self._bushes(bush, pitch, share, paid=rail is None))
+            made.append(self._bushes(bush, pitch, share, life_h, rails))
         if both:
             self.draft.rules.append(Rule(RuleKind.SAME_TIME, (made[0], REPLACE), (made[1], REPLACE)))
 
-    def _rail(self, member: int, share: float) -> str:
-        costs, part = self.costs, Place(PartKind.LINK, self.side).key
-        passing = costs.passing(self.cost, member, self._with_it())
-        passing, worth = passing.of(share if share == 1.0 else RAILS, share), share * self.price
+    def _life_h(self, member: int) -> float:
+        """How long a new one runs until it breaks the chain: of bushes one face alone, because nobody turns what is run on."""
+        part = self.costs.outlook.parts[member].life
+        faces = 1 + part.line.limit.turn_at if part.measurand is Measurand.BUSH_OD_FORWARD else 1.0
+        return self.costs.lives[member].as_new_h / faces
+
+    def _passing(self, member: int, life_h: float, ruined: float) -> Passing:
+        """A chain that broke is renewed whole, whether its rails or its bushes broke it."""
+        return self.costs.passing(self.cost, member, self._with_it(), life_h).of(ruined)
+
+    def _rail(self, member: int, share: float, passing: Passing) -> str:
+        costs, part, worth = self.costs, Place(PartKind.LINK, self.side).key, share * self.price
         made = [
             costs.stage(name, [one], passing, costs.credit(worth, one))
             for name, one in (("current", costs.todays(member)), ("new", as_new(costs.outlook, member)))
@@ -140,25 +151,31 @@ class _Chain:
         opened = opened if bolted is None else (*opened, bolted.name)
         return tuple(StageJob(REPLACE, stage, new, by_step, opened) for stage in range(stages))
 
-    def _bushes(self, bush: int | None, pitch: int | None, share: float, paid: bool) -> str:
+    def _bushes(
+        self, bush: int | None, pitch: int | None, share: float, life_h: float, rails: tuple[int, Passing] | None
+    ) -> str:
         """Bushes and pitch: on the first face, turned, new, and turned again; a turn brings the pitch back."""
-        part, costs = Place(PartKind.BUSH, self.side).key, self.costs
+        part, costs, paid = Place(PartKind.BUSH, self.side).key, self.costs, rails is None
         turn = costs.cost(JobKind.TURN, self.bushes)
         turnable = bush is not None and costs.outlook.parts[bush].to_turn is not None
         can_turn = turn.price is not None and bush is not None
         if bush is not None and turn.price is None:
             self.draft.left_out.append(saying("plan.turn_not_on_list"))
         members = tuple(member for member in (bush, pitch) if member is not None)
-        passing = costs.passing(self.cost, members[0], self._with_it())
         # By the limit of a face that could have been turned half a chain is lost already.
         ruined = 1.0 if paid else 1 - RAILS
-        lost = {True: passing.of(ruined - HALF, share), False: passing.of(ruined, share)}
+        lost = {late: self._passing(members[0], life_h, ruined - HALF * late) for late in (True, False)}
         faces = self._faces(bush, turnable, can_turn)
         made, names = [], [name for name, _, _ in faces]
         for number, (name, limits, late) in enumerate(faces):
             here = limits if pitch is None else [*limits, self._pitch(pitch, number == 0)]
+            self.draft.stops_by(part, number, costs.stop_step(dict(zip(members, here, strict=True))))
             worth = self._worth_of_faces(share * self.price, here, late)
-            made.append(costs.stage(name, here, lost[late is not None], worth, late))
+            beside = None
+            if rails is not None:
+                of_new = as_new(costs.outlook, rails[0])
+                beside = (of_new if number >= names.index("new") else costs.todays(rails[0]), rails[1])
+            made.append(costs.stage(name, here, lost[late is not None], worth, late, beside))
             self._keeps(part, REPLACE, [(number, replace(one, level=np.array([WORN]))) for one in here])
         stages, renewals = zip(*made, strict=True)
         by_step = costs.cost_by_step(self.cost) if paid else (0.0,) * costs.steps

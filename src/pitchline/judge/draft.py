@@ -22,7 +22,7 @@ class Draft:
         As in `Bridged`; losses in [currency] and [currency/h].
     left_out, guessed : list of Saying
         Parts not planned, and why; parts planned though nobody read them.
-    renewals, not_before, turn_by : dict
+    renewals, not_before, turn_by, stop_by : dict
         As in `Bridged`; the first in [currency].
     """
 
@@ -39,6 +39,7 @@ class Draft:
     renewals: dict[tuple[str, int], tuple[float, ...]] = field(default_factory=dict)
     not_before: dict[tuple[str, str, int], int] = field(default_factory=dict)
     turn_by: dict[str, int] = field(default_factory=dict)
+    stop_by: dict[tuple[str, int], int] = field(default_factory=dict)
 
     def add(
         self,
@@ -71,3 +72,18 @@ class Draft:
         self.members[part.name], self.passing[part.name] = members, passing
         self.early_per_h[part.name] = early_per_h
         self.renewals |= {(part.name, stage): some for stage, some in enumerate(renewals)}
+
+    def stops_by(self, part: str, stage: int, step: int | None) -> None:
+        """Note the last step of a stage before it would be called stop.
+
+        Parameters
+        ----------
+        part : str
+            Its word.
+        stage : int
+            From 0.
+        step : int or None
+            From the stage's begin; None where it never would.
+        """
+        if step is not None:
+            self.stop_by[part, stage] = step

@@ -69,8 +69,12 @@ def _judged(
     limit = known.dossier.limit_of(place.part, measurand)
     if outlook is None:
         status = "setting" if MEASURANDS[measurand].role is Role.SETTING else "no limit entered"
+        permitted = known.dossier.range_of(place.part, measurand)
+        least_m, most_m = (permitted.least_m, permitted.most_m) if permitted is not None else (None, None)
         if newest is None:
-            return Judged(place, measurand, status if limit is None else "not read")
+            return Judged(
+                place, measurand, status if limit is None else "not read", least_m=least_m, most_m=most_m
+            )
         reading, date = newest
         doubt = reading_doubt(reading)
         return Judged(
@@ -84,6 +88,8 @@ def _judged(
             doubt.expanded_u_m,
             new_m=limit.new_m if limit is not None else None,
             why=(_why_reading(reading, doubt.expanded_u_m, date),),
+            least_m=least_m,
+            most_m=most_m,
         )
     return _with_outlook(place, measurand, known, outlook, newest, learned)
 

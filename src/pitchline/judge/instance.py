@@ -13,7 +13,7 @@ from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.stage_costs import StageCosts
 from pitchline.outlook.renewed import as_new
 from pitchline.stops.along import LITTLE_LEFT, SPROCKET_WORN, WORN
-from pitchline.stops.instance import Component, Group, Rule, RuleKind, StageJob, StopInstance
+from pitchline.stops.instance import Component, Group, Rule, RuleKind, Stage, StageJob, StopInstance
 from pitchline.stops.jobs import job_at_limit, pieces_at, target_of
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
@@ -113,6 +113,7 @@ class _Bridge:
             renewals=draft.renewals,
             not_before=together(draft),
             turn_by=draft.turn_by,
+            stop_by=draft.stop_by,
         )
 
     def _not_read(self) -> set[int]:
@@ -161,10 +162,14 @@ class _Bridge:
             self.draft.left_out.append(saying("price.job_not_on_list", part=place.part, job=kind))
             return
         part, first = place.key, members[0]
-        passing, made = costs.passing(cost, first), []
+        passing = costs.passing(cost, first)
+        made: list[tuple[Stage, tuple[float, ...]]] = []
         for name, reached in (("current", costs.todays), ("new", lambda member: as_new(costs.outlook, member))):
-            limits = [reached(one) for one in members]
-            made.append(costs.stage(name, limits, passing, costs.credit(cost.price.usual, limits[0])))
+            limits = {one: reached(one) for one in members}
+            self.draft.stops_by(part, len(made), costs.stop_step(limits))
+            made.append(
+                costs.stage(name, [*limits.values()], passing, costs.credit(cost.price.usual, limits[first]))
+            )
         stages, renewals = zip(*made, strict=True)
         bolted = costs.bolted_over(place.side) if costs.bolts_shoes(kind, place) else None
         by_step, opened = costs.cost_by_step(cost), costs.opened(kind, place)
@@ -220,6 +225,7 @@ class _Bridge:
         ruined, times, stands_h = settings.damage_share, settings.overrun_times, settings.unplanned_h
         said = [
             saying("plan.past_limit", ruined=ruined, times=times, stands_h=stands_h),
+            saying("plan.stops_by_middle"),
             saying("plan.past_turn"),
             saying("plan.with_new_chain"),
             saying("plan.sides_together"),

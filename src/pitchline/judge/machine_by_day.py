@@ -1,8 +1,10 @@
 """What was known of a machine by a day, and the hours its outlook counts from."""
 
 import datetime as dt
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
+from pitchline.judge.sizes_read import odd_readings
+from pitchline.judge.week import Week, week_of
 from pitchline.outlook.dates import hours_by
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -40,6 +42,12 @@ class Known:
         Of them, worked since the last walk-round [h]; None where that is not known.
     suspicions : tuple of Suspicion
         Readings that look wrong, over all walk-rounds.
+    odd : frozenset of (datetime.date, Reading)
+        Readings of a part of another kind.
+    week : Week
+        Hours a week, which the dossier has too, and where they come from.
+    entered_week : Utilisation or None
+        As somebody entered them.
     """
 
     dossier: Dossier
@@ -48,6 +56,9 @@ class Known:
     how: Saying
     carried_h: float | None
     suspicions: tuple[Suspicion, ...]
+    odd: frozenset[tuple[dt.date, Reading]] = frozenset()
+    week: Week = field(default_factory=lambda: Week(None))
+    entered_week: Utilisation | None = None
 
     @property
     def window_h(self) -> float:
@@ -62,7 +73,8 @@ class Known:
     @property
     def held(self) -> frozenset[tuple[dt.date, Reading]]:
         """Readings left out of the figures."""
-        return frozenset((suspicion.date, suspicion.reading) for suspicion in self.suspicions if suspicion.held)
+        held = ((suspicion.date, suspicion.reading) for suspicion in self.suspicions if suspicion.held)
+        return self.odd.union(held)
 
 
 def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
@@ -73,13 +85,13 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     dossier : Dossier
         Everything recorded.
     as_of : datetime.date or None
-        The day; None takes the day of the last walk-round, or of the work done since.
+        The day; None takes the day of the last walk-round, or of the work done or the hours seen since.
 
     Returns
     -------
     Known
-        Later walk-rounds and work left out; hours carried on by the usual hours a week where the day is after the last one, or
-        after the work done since, which has its hours.
+        Later walk-rounds, work and hours left out; hours carried on by the usual hours a week where the day is after the last
+        one, or after the work done or the hours seen since.
 
     Raises
     ------
@@ -88,6 +100,7 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
     """
     rounds = tuple(w for w in dossier.walk_rounds if as_of is None or w.date <= as_of)
     work = tuple(one for one in dossier.work if as_of is None or one.date <= as_of)
+    seen = tuple(one for one in dossier.hours_seen if as_of is None or one.date <= as_of)
     if not rounds:
         allowed = phrase("at least one walk-round")
         if as_of is not None:
@@ -100,23 +113,28 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
         )
     _check_pitch(dossier)
     last = rounds[-1]
-    day = max(last.date, *(one.date for one in work)) if as_of is None and work else as_of or last.date
-    dossier = replace(dossier, walk_rounds=rounds, work=work)
+    day = max([last.date, *(one.date for one in work), *(one.date for one in seen)]) if as_of is None else as_of
+    week, entered = week_of(dossier, day), dossier.utilisation
+    dossier = replace(dossier, walk_rounds=rounds, work=work, hours_seen=seen, utilisation=week.utilisation)
     read_on, read_h, how = last.date, last.service_h, "read"
     newest = max(
         (one for one in work if one.follows(last)), key=lambda one: (one.date, one.service_h), default=None
     )
     if newest is not None and newest.service_h > last.service_h:
         read_on, read_h, how = newest.date, newest.service_h, "worked_on"
+    if seen and seen[-1].date >= read_on and seen[-1].service_h >= read_h and seen[-1].date > last.date:
+        read_on, read_h, how = seen[-1].date, seen[-1].service_h, "seen"
     carried_h, known_how = _worked_since(dossier, read_on, day, how)
-    if carried_h is not None or read_h > last.service_h:
+    if carried_h is not None or read_h > last.service_h or how == "seen":
         carried_h = read_h - last.service_h + (carried_h or 0.0)
     found = tuple(suspicion for walk_round in rounds for suspicion in suspicions(dossier, walk_round))
-    return Known(dossier, day, last.service_h + (carried_h or 0.0), known_how, carried_h, found)
+    now_h = last.service_h + (carried_h or 0.0)
+    odd = odd_readings(dossier, now_h, found)
+    return Known(dossier, day, now_h, known_how, carried_h, found, odd, week, entered)
 
 
 def _worked_since(dossier: Dossier, read_on: dt.date, day: dt.date, how: str) -> tuple[float | None, Saying]:
-    """Hours worked from a walk-round to a day [h], None where not known, and how. Hours that are fed would come in here."""
+    """Hours worked from a walk-round, work or hours seen to a day [h], None where not known, and how."""
     weeks = (day - read_on).days / DAYS_PER_WEEK
     if not weeks:
         return 0.0, saying(f"age.{how}_on_the_day", day=read_on)

@@ -32,14 +32,14 @@ def money_of(prices: PriceList | None, whole: Bridged, done: Done) -> PlanMoney:
         Its figures add up to what the way costs.
     """
     instance = whole.plain
-    losses, credit = _losses_and_credit(whole, done)
+    losses, breaking, credit = _losses_and_credit(whole, done)
     stops, standing = _stops(whole, done), 0.0
     for part, jobs in done.items():
         for name, step in jobs:
             standing += instance.discount(step) * _standing(prices, whole, part, name, step)
     whole_cost = recost(instance, done)
-    jobs_cost = whole_cost - stops - standing - losses + credit
-    return PlanMoney(jobs_cost, stops, standing, losses, credit)
+    jobs_cost = whole_cost - stops - standing - losses - breaking + credit
+    return PlanMoney(jobs_cost, stops, standing, losses, credit, breaking)
 
 
 def _stops(whole: Bridged, done: Done) -> float:
@@ -62,25 +62,25 @@ def _stops(whole: Bridged, done: Done) -> float:
     )
 
 
-def _losses_and_credit(whole: Bridged, done: Done) -> tuple[float, float]:
-    """What limits passed cost, but for new parts in place of those that broke, which are paid for like any; and life left."""
-    losses, credit, instance = 0.0, 0.0, whole.plain
+def _losses_and_credit(whole: Bridged, done: Done) -> tuple[float, float, float]:
+    """What limits passed cost, new parts in place of those that broke on the way, and life left."""
+    losses, breaking, credit, instance = 0.0, 0.0, 0.0, whole.plain
     for part in instance.components:
         stage, rows = 0, list(done.get(part.name, ()))
         edges = [0, *(step for _, step in rows), instance.steps]
         for number, (start, end) in enumerate(pairwise(edges)):
             new = whole.renewals.get((part.name, stage), (0.0,) * instance.steps)
-            paid = [loss - one for loss, one in zip(part.stages[stage].penalty_by_step, new, strict=True)][
-                : end - start
-            ]
-            losses += sum(loss * instance.discount(start + age + 1) for age, loss in enumerate(paid))
+            lost = part.stages[stage].penalty_by_step
+            for age in range(end - start):
+                losses += (lost[age] - new[age]) * instance.discount(start + age + 1)
+                breaking += new[age] * instance.discount(start + age + 1)
             if number < len(rows):
                 name = rows[number][0]
                 stage = next(job.to_stage for job in part.jobs if (job.name, job.from_stage) == (name, stage))
         credit += part.stages[stage].end_credit_by_age[instance.steps - edges[-2]] * instance.discount(
             instance.steps
         )
-    return losses, credit
+    return losses, breaking, credit
 
 
 def _standing(prices: PriceList | None, whole: Bridged, part: str, name: str, step: int) -> float:

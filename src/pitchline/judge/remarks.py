@@ -327,7 +327,20 @@ def _assumed(known: Known) -> list[Saying]:
         said = [saying(f"remark.{entered}", ground=dossier.usual_ground)]
     if dossier.utilisation is None:
         said.append(saying("remark.no_hours_a_week", assumed_h=ASSUMED_WEEK.usual))
-    return said
+    return [*said, *_week_learned(known)]
+
+
+def _week_learned(known: Known) -> list[Saying]:
+    """Where the hours a week come from, when that is the hours seen."""
+    week, use = known.week, known.week.utilisation
+    if week.stood_weeks:
+        return [saying("remark.stands", weeks=week.stood_weeks)]
+    if not week.learned_weeks or use is None:
+        return []
+    told = {"weeks": week.learned_weeks, "low_h": use.low, "usual_h": use.usual, "high_h": use.high}
+    if known.entered_week is None:
+        return [saying("remark.week_learned", **told)]
+    return [saying("remark.week_learned_over", **told, entered_h=known.entered_week.usual)]
 
 
 def _pitch_stayed(known: Known, outlook: MachineOutlook | None) -> list[Saying]:
@@ -384,7 +397,7 @@ def _dry_on_dry(known: Known) -> list[Saying]:
 def _other_pace(known: Known) -> list[Saying]:
     """Hours a week worked between the last two walk-rounds, where they lie far from those entered."""
     dossier = known.dossier
-    if dossier.utilisation is None or len(dossier.walk_rounds) < 2:
+    if known.week.learned_weeks or dossier.utilisation is None or len(dossier.walk_rounds) < 2:
         return []
     before, last = dossier.walk_rounds[-2:]
     weeks = (last.date - before.date).days / 7

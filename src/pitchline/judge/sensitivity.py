@@ -79,7 +79,7 @@ class Sensitivity:
             solver = Solver(other.instance, self.near)
             if self._stays(solver):
                 continue
-            stops = _run(solver).plan().stops
+            stops = _run(solver, ATTEMPTS).plan().stops
             first_h = stops[0].hour if stops else None
             if self._moved(first_h):
                 found.append(PlanChange(other.said, first_h))

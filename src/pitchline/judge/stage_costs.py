@@ -4,7 +4,7 @@ See docs/explanation/plan-of-a-machine.md.
 """
 
 import datetime as dt
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -27,7 +27,7 @@ from pitchline.trade.calls import Call
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.machine import TrackKind
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.past_limit import past_limit
+from pitchline.trade.past_limit import FAR_PAST, past_limit
 
 USUAL_HOURS_PER_YEAR = 1500.0
 """Hours a year where none are entered [h]: only the interest leans on it."""
@@ -163,7 +163,7 @@ class StageCosts:
         price = cost.price.usual if cost.price is not None else 0.0
         return price / max(self.lives[member].as_new_h, 1.0)
 
-    def passing(self, cost: Cost, member: int, with_it: float = 0.0) -> Passing:
+    def passing(self, cost: Cost, member: int, with_it: float = 0.0, life_h: float | None = None) -> Passing:
         """Loss when a limit is passed: damage, to the part and what it runs on, comes to the price of the part at most.
 
         Parameters
@@ -174,13 +174,15 @@ class StageCosts:
             Place among the outlook's parts.
         with_it : float
             What else is paid when it is renewed, such as the sprocket that goes with a chain [currency].
+        life_h : float or None
+            How long a new one runs until it breaks, where that is not its own life, as of a chain's rails [h].
         """
         price = cost.price.usual if cost.price is not None else 0.0
         rate = sum(self.rates) / len(self.rates)
         stop = self.stop_cost() + self.settings.unplanned_h * rate
         renewed = price + rate * (cost.labour_h or 0.0) + with_it
-        per_h = self.settings.overrun_times * self.early_per_h(cost, member)
-        as_new_h = max(self.lives[member].as_new_h, 1.0)
+        as_new_h = max(self.lives[member].as_new_h if life_h is None else life_h, 1.0)
+        per_h = self.settings.overrun_times * price / as_new_h
         life = self.outlook.parts[member].life
         stops = past_limit(life.place.part, life.measurand).call is Call.STOP
         return Passing(
@@ -194,6 +196,7 @@ class StageCosts:
         passing: Passing,
         credit: Callable[[FloatArray], FloatArray],
         late: TurnLate | None = None,
+        beside: tuple[Crossing, Passing] | None = None,
     ) -> tuple[Stage, tuple[float, ...]]:
         """One stage: parts already past their limit have it passed in the first step.
 
@@ -209,6 +212,8 @@ class StageCosts:
             What it is worth after hours of shape (t,) [currency], of the same shape.
         late : TurnLate or None
             For bushes that have a face to be turned to.
+        beside : tuple of (Crossing, Passing) or None
+            Limit of the rails of the same chain, and what passing it costs: once they broke the chain is paid for there.
 
         Returns
         -------
@@ -220,15 +225,15 @@ class StageCosts:
         passed = self._passed(limits)
         broken = self._passed(limits, passing.breaks_h)
         penalty = passing.at_once * np.diff(passed) + passing.on_breaking * np.diff(broken)
-        penalty = (
-            penalty + passing.per_h * self._hours(passed - broken) + passing.broken_per_h * self._hours(broken)
-        )
+        rails = np.zeros_like(broken) if beside is None else self._passed([beside[0]], beside[1].breaks_h)
+        alone_h = self._hours(np.maximum(broken - rails, 0.0))
+        penalty = penalty + passing.per_h * self._hours(passed - broken) + passing.broken_per_h * alone_h
         if late is not None:
             between = self._passed([late.from_turn]) - self._passed([late.to_limit])
             penalty = penalty + late.per_h * self._hours(np.maximum(between, 0.0))
         worth = self.settings.end_share * credit(self.hours_h)
         stage = Stage(name, *(tuple(row.tolist()) for row in (passed, penalty, np.maximum(worth, 0.0))))
-        return stage, tuple((passing.renewed_per_h * self._hours(broken)).tolist())
+        return stage, tuple((passing.renewed_per_h * alone_h).tolist())
 
     def _passed(self, limits: list[Crossing], after_h: float = 0.0) -> FloatArray:
         """Chance, at each step, that one of some limits was passed so many hours ago."""
@@ -244,6 +249,29 @@ class StageCosts:
     def first_step(self, reached: Crossing) -> int:
         """The first step at which a level is reached as likely as not."""
         return int(np.ceil(float(reached.hours(np.array([0.5]))[0, 0]) / self.step_h - 1e-9))
+
+    def stop_step(self, limits: Mapping[int, Crossing]) -> int | None:
+        """The last step before a part is called stop as likely as not.
+
+        Parameters
+        ----------
+        limits : mapping of int to Crossing
+            By place among the outlook's parts, when each limit is reached.
+
+        Returns
+        -------
+        int or None
+            None where past its limits, and far past them, it is worn out and no more.
+        """
+        steps = []
+        for member, reached in limits.items():
+            life = self.outlook.parts[member].life
+            for used in (life.line.limit.generous, FAR_PAST):
+                if past_limit(life.place.part, life.measurand, used).call is Call.STOP:
+                    hours = replace(reached, level=np.array([used])).hours(np.array([0.5]))
+                    steps.append(int(float(hours[0, 0]) / self.step_h + 1e-9))
+                    break
+        return min(steps, default=None)
 
     def credit(self, price: float, part: Crossing) -> Callable[[FloatArray], FloatArray]:
         """What life left is worth after some hours.

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from pitchline.judge.bridged import Bridged
+from pitchline.judge.bridged import Bridged, too_dear
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.hours_left import HoursLeft
@@ -154,8 +154,11 @@ def _known_to_last(whole: Bridged, name: str, truths: tuple[tuple[float, float],
         chance[1:] += weight * passed
         penalty += weight * loss
     changed = []
-    for part in instance.components:
+    for part, plain in zip(instance.components, whole.plain.components, strict=True):
         if part.name == name:
+            last = int(np.argmax(chance[1:] >= 0.5))
+            if part.jobs and whole.passing[name].at_limit and chance[-1] >= 0.5:
+                penalty[last] += too_dear(plain, whole.plain)
             first = part.stages[0]
             chances = tuple(np.minimum(chance, 1.0).tolist())
             known = Stage(first.name, chances, tuple(penalty.tolist()), first.end_credit_by_age)

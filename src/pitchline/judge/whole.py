@@ -24,6 +24,7 @@ from pitchline.judge.plan_by_hand import Footing
 from pitchline.judge.plan_inputs import PlanInputs
 from pitchline.judge.remarks import headline, remarks
 from pitchline.judge.turns import TurnGain, turns_told, with_turns_that_pay
+from pitchline.judge.whose_gear import whose_gear
 from pitchline.judge.why_so import causes_of
 from pitchline.judge.worth import running_gear_worth
 from pitchline.money.bid import with_asking
@@ -166,6 +167,7 @@ def judge(
         ground_to_come=dossier.ground_to_come,
         mismatches=mismatches(known, parts, work, prices),
         causes=causes_of(known, parts, prices),
+        identity=whose_gear(known),
         looked_at=(sum(part.looked_at for part in parts), len(parts)),
         read_on=known.read_on,
         carried_h=known.carried_h or 0.0,

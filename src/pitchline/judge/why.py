@@ -99,7 +99,7 @@ def _no_stop(told: MachinePlan) -> Saying | None:
     currency = told.currency
     more = saying("plan.cheapest_other", currency=currency, amount=min(stopping) - mine.cost) if stopping else None
     lost = (
-        saying("plan.at_a_loss_of", currency=currency, amount=mine.money.losses)
+        saying("plan.at_a_loss_of", currency=currency, amount=mine.money.expected_loss)
         if mine.money is not None
         else None
     )

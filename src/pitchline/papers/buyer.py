@@ -1,16 +1,17 @@
 """The buyer's paper: what it is, how worn, what falls due and costs, what was not looked at; no offer, no method."""
 
-import base64
 from collections.abc import Sequence
-from dataclasses import asdict, dataclass, replace
+from dataclasses import asdict, replace
 
 from pitchline.judge.age import is_old, time_said
 from pitchline.papers import names, words
 from pitchline.papers.ground_answer import answer_said
+from pitchline.papers.photos import Photo
 from pitchline.papers.pictures import told_pictures
 from pitchline.papers.press import press
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import when_range, when_said
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.papers.worn_told import Worn, worn_rows
 from pitchline.papers.worth_told import worth_line
 from pitchline.picture.part_words import invented
@@ -50,26 +51,6 @@ _FIRST = in_english(
 _COSTS = in_english(
     "Parts and labour by the yard's prices, without tax; the day in the workshop itself comes on top."
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Photo:
-    """A photo for a paper.
-
-    Parameters
-    ----------
-    jpeg : bytes
-        The picture, drawn anew from its pixels.
-    width, height : int
-        Its size [pixels], above 0.
-    said : str
-        What it shows.
-    """
-
-    jpeg: bytes
-    width: int
-    height: int
-    said: str
 
 
 def buyer_pdf(
@@ -134,7 +115,7 @@ def buyer_story(
     dict
         Text, lists and dicts, as the template expects them.
     """
-    shown = [_photo(one) for one in photos[:MOST_PHOTOS]]
+    shown = [one.told() for one in photos[:MOST_PHOTOS]]
     percent = _PERCENT_TURNED if verdict.gear.has_chain else _PERCENT
     return {
         "title": worded(
@@ -171,6 +152,7 @@ def buyer_story(
         "ground": answer_said(verdict.ground_fit) if verdict.ground_fit is not None else "",
         "worth": worth_line(verdict.worth) if verdict.worth is not None else "",
         "mismatches": [say(one.said) for one in verdict.mismatches],
+        "odd": odd_in_short(verdict),
         "pictures": told_pictures(verdict, units, records=False),
         "photos": shown,
         "no_promise": translated(NO_PROMISE),
@@ -325,18 +307,3 @@ def parts_said(parts: Sequence[PartVerdict], verdict: Verdict) -> str:
     for part in parts:
         by_kind.setdefault(part.place.part, []).append(part.place)
     return "; ".join(names.places_said(tuple(places), verdict.gear) for places in by_kind.values())
-
-
-def _photo(one: Photo) -> dict[str, str]:
-    """A photo as a drawing the template can set: the JPEG goes into the paper as it is."""
-    data = base64.b64encode(one.jpeg).decode()
-    wide, high = one.width, one.height
-    svg = (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}" height="{high}" viewBox="0 0 {wide} {high}">'
-        f'<image href="data:image/jpeg;base64,{data}" width="{wide}" height="{high}"/></svg>'
-    )
-    return {
-        "svg": svg,
-        "said": one.said,
-        "alt": worded("Photo: {one}", one=one.said) if one.said else translated("Photo of the machine"),
-    }

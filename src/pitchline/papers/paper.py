@@ -1,12 +1,20 @@
 """A verdict as a colleague reads it: two A4 pages, a page of pictures, one on its ground and one on its plan."""
 
+from collections.abc import Sequence
+
+from pitchline.papers.photos import Photo
 from pitchline.papers.press import press
 from pitchline.papers.story import story
 from pitchline.trade.units import UnitSystem
 from pitchline.verdict import Verdict
 
+MOST_NAMED = 6
+"""Photos on its page of photos: our own choice."""
 
-def verdict_pdf(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, by: str = "") -> bytes:
+
+def verdict_pdf(
+    verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, by: str = "", photos: Sequence[Photo] = ()
+) -> bytes:
     """The colleague's paper of one verdict: how each figure came about. The same bytes for the same input.
 
     Parameters
@@ -17,6 +25,8 @@ def verdict_pdf(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, by: str
         Metric or imperial, for everything but readings, which stay as typed.
     by : str
         The business it comes from, for its author.
+    photos : sequence of Photo
+        Photos of it; those with names of parts on them are shown, the first few.
 
     Returns
     -------
@@ -27,5 +37,6 @@ def verdict_pdf(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, by: str
     ----------
     ISO 14289-1 (PDF/UA-1) for the tags; the layout is our own.
     """
-    pdf, _ = press("paper.typ", story(verdict, units), verdict.as_of, by)
+    named = [one.told() for one in photos if one.names][:MOST_NAMED]
+    pdf, _ = press("paper.typ", story(verdict, units) | {"photos": named}, verdict.as_of, by)
     return pdf

@@ -71,13 +71,14 @@ def paid_said(plan: MachinePlan) -> str:
     if money is None:
         return worded("Expected cost {plan}.", plan=money_said(plan, plan.cost))
     paid = worded(
-        "What has a price comes to about {paid}, with an expected loss of {plan} for limits passed; what there is to pay is more."
+        "What has a price comes to about {paid}; there is more to pay. "
+        "Expected loss {plan}, by limits passed and parts that break."
         if priced_alone_said(plan)
-        else "To pay about {paid}, and an expected loss of {plan} for limits passed."
+        else "To pay about {paid}. Expected loss {plan}, by limits passed and parts that break."
         if plan.stops
-        else "Nothing to pay, and an expected loss of {plan} for limits passed.",
-        paid=money_said(plan, money.jobs + money.stops + money.standing),
-        plan=money_said(plan, money.losses),
+        else "Nothing to pay. Expected loss {plan}, by limits passed and parts that break.",
+        paid=money_said(plan, money.to_pay),
+        plan=money_said(plan, money.expected_loss),
     )
     if money.credit < 0.5:
         return paid
@@ -234,8 +235,8 @@ def money_cells(row: PlanWay) -> tuple[str, ...]:
     """
     if row.money is None:
         return ()
-    paid = (row.money.jobs, row.money.stops, row.money.standing)
-    split = (*paid, sum(paid), row.money.losses, row.money.credit)
+    money = row.money
+    split = (money.jobs, money.stops, money.standing, money.to_pay, money.expected_loss, money.credit)
     return tuple(as_figure(amount + 0.0) if abs(amount) >= 0.5 else "0" for amount in split)
 
 

@@ -14,6 +14,7 @@ from pitchline.papers.ground import ground_lines
 from pitchline.papers.rows import HoursAxis, PartRow, SpanBar, hours_axis, part_rows
 from pitchline.papers.story import Headline, boxes, call_said
 from pitchline.papers.story_work import caution_titles, when_said
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.trade.calls import HATCHES, Call, Stake
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
@@ -76,6 +77,7 @@ def verdict_screen(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, widt
         _plain(say(verdict.headline), "bold"),
         *(_plain(say(one.said)) for one in verdict.mismatches),
         *([] if verdict.causes is None else [_plain(say(verdict.causes.headline))]),
+        *(_plain(said) for said in odd_in_short(verdict)),
         rule,
         _calls(verdict, hours_axis(verdict), width),
         _key(verdict),

@@ -18,6 +18,7 @@ from pitchline.papers.story_work import (
     told_walk_rounds,
     told_why,
 )
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.papers.worth_told import worth_line
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.findings import why_it_matters
@@ -110,6 +111,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "remarks": [
             *(said for remark in verdict.remarks if (said := say(remark)) not in doubts),
             *causes_in_short(verdict),
+            *odd_in_short(verdict),
         ],
         "not_priced": [say(one) for one in verdict.not_priced],
         "pictures": told_pictures(verdict, units),

@@ -11,11 +11,12 @@ from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
+from pitchline.papers.whose_told import odd_in_short
 from pitchline.stops.order import OrderLine, StopJob
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of, opens_track
-from pitchline.trade.measurands import MEASURANDS, Role
-from pitchline.trade.parts import PartKind, Place
+from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
@@ -110,7 +111,7 @@ def work_order_story(
             {"number": number, "title": cautions.title(caution), "text": cautions.caution_text(caution)}
             for caution, number in numbers.items()
         ],
-        "jobs": [_job(number, job, verdict, numbers, units) for number, job in enumerate(stop.jobs, 1)],
+        "jobs": [_job(number, job, stop, verdict, numbers, units) for number, job in enumerate(stop.jobs, 1)],
         "parts": _lines(stop.order.parts, verdict),
         "handled": _lines(stop.order.handled, verdict),
         "consumables": _lines(stop.order.consumables, verdict),
@@ -118,6 +119,7 @@ def work_order_story(
         "labour": _labour(stop, verdict),
         "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
         "causes": None if causes is None else asdict(causes),
+        "odd": odd_in_short(verdict, with_look=True),
         "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",
     }
@@ -149,7 +151,7 @@ def _cautions(stop: PlannedStop) -> tuple[Caution, ...]:
 
 
 def _job(
-    number: int, job: Job, verdict: Verdict, numbers: dict[Caution, int], units: UnitSystem
+    number: int, job: Job, stop: PlannedStop, verdict: Verdict, numbers: dict[Caution, int], units: UnitSystem
 ) -> dict[str, object]:
     needing = cautions_of(job.kind, job.part, verdict.gear)
     needed, tools = needed_for(job.kind, job.part, verdict.gear), _tools(job, verdict)
@@ -165,23 +167,54 @@ def _job(
             for caution, each in sorted(numbers.items(), key=lambda item: item[1])
             if caution in needing
         ],
-        "settings": _settings(job, verdict),
+        "settings": _settings(job, _last_on(number, stop, verdict), verdict, units),
         "needed": "; ".join(needed),
         "tools": "; ".join(tools),
         "rows": [row for place in job.places for row in _rows(job, place, verdict, units)],
     }
 
 
-def _settings(job: Job, verdict: Verdict) -> list[str]:
-    """What sag to set at the end of a job for which the track is opened, where it is out of its range."""
-    if job.part is PartKind.CHAIN or not opens_track(job.kind, job.part, verdict.gear):
+def _sets_sag(job: Job, verdict: Verdict) -> bool:
+    """Whether the sag has to be set at the end of a job."""
+    renewed = job.kind is JobKind.REPLACE and job.part is PartKind.RUBBER_TRACK
+    return renewed or job.kind is JobKind.ADJUST or opens_track(job.kind, job.part, verdict.gear)
+
+
+def _last_on(number: int, stop: PlannedStop, verdict: Verdict) -> set[Side]:
+    """Sides of a job, counted from 1, on which none after it has the sag set."""
+    after = {place.side for job in stop.jobs[number:] if _sets_sag(job, verdict) for place in job.places}
+    return {place.side for place in stop.jobs[number - 1].places} - after
+
+
+def _settings(job: Job, sides: set[Side], verdict: Verdict, units: UnitSystem) -> list[str]:
+    """What sag to set once a track is closed; the reason of a job that sets it has that already."""
+    if job.kind is JobKind.ADJUST or not _sets_sag(job, verdict):
         return []
-    sides = {place.side for place in job.places}
-    return [
-        f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(part.reason)}"
-        for part in verdict.parts
-        if part.place.part is PartKind.CHAIN and part.place.side in sides and part.stake is Stake.SETTING
-    ]
+    said, to_set = [], dict[str, list[Place]]()
+    for part in verdict.parts:
+        if part.place.part not in (PartKind.CHAIN, PartKind.RUBBER_TRACK) or part.place.side not in sides:
+            continue
+        if part.stake is Stake.SETTING and job.part is not PartKind.CHAIN:
+            said.append(f"{words.first_up(names.place_said(part.place, verdict.gear))}: {say(part.reason)}")
+            continue
+        sag = next((one for one in part.judged if one.measurand is Measurand.SAG), None)
+        to_set.setdefault(_range(sag, units) if sag is not None else "", []).append(part.place)
+    for sizes, places in to_set.items():
+        where = words.first_up(names.places_said(tuple(places), verdict.gear))
+        said.append(
+            worded("{where}: set the sag to {sizes}.", where=where, sizes=sizes)
+            if sizes
+            else worded("{where}: no range of sag is entered; the maker's manual has it.", where=where)
+        )
+    return said
+
+
+def _range(judged: Judged, units: UnitSystem) -> str:
+    """The permitted range of what is adjusted; empty where none is known."""
+    if judged.least_m is None or judged.most_m is None:
+        return ""
+    least, most = words.length(judged.least_m, units), words.length(judged.most_m, units)
+    return worded("{least} to {most}", least=least, most=most)
 
 
 def _tools(job: Job, verdict: Verdict) -> list[str]:
@@ -228,11 +261,11 @@ def _row(where: str, judged: Judged, job: Job, units: UnitSystem) -> dict[str, s
 
 
 def _border(judged: Judged, job: Job, units: UnitSystem) -> str:
-    """The size the job is done at: where bushes are turned that of the turn, else the limit."""
+    """The size the job is done at: where bushes are turned that of the turn, else the limit, or the range of what is adjusted."""
     if job.kind is JobKind.TURN and judged.course is not None and judged.course.turn_m is not None:
         return worded("turn at {turn}", turn=words.length(judged.course.turn_m, units))
     if judged.limit_m is None:
-        return ""
+        return _range(judged, units)
     size = words.length(judged.limit_m, units)
     return worded("{size}, assumed", size=size) if judged.limit_assumed else size
 

@@ -20,6 +20,7 @@ STAGES: tuple[tuple[str, float, float, bool], ...] = (
 drawn larger than life, by our own choice."""
 _TEETH, _BUSH_M = 15, 0.06
 _CIRCLE_M = _BUSH_M / 0.45 / 2 / np.sin(np.pi / _TEETH)
+_SCALE, _LEVEL = 1300.0, 68.0
 _FACE_DEG = 30.0
 """Where `bush_outline` has its forward face."""
 _TOOTH_DEG = -35.0
@@ -40,33 +41,50 @@ def turning_svgs(tone: Tone = Tone.SYSTEM) -> tuple[tuple[str, str], ...]:
 def _svg(number: int, tone: Tone) -> str:
     told, first, second, turned = STAGES[number - 1]
     board = Board(WIDE, f"turning{number}")
-    scale, middle, level = 1300.0, WIDE / 2, 68.0
+    draw_gap(board)
+    with board.group("bush", translated("bush"), "turns" if number == 4 else ""):
+        draw_bush(board, first, second, 180.0 if turned else 0.0)
+    board.text(10, 20, str(number), "b")
+    return board.svg(TALL, translated("Turning a bush"), translated(told), tone, bare=True)
 
-    def path(outline: Floats, kind: str, closed: bool = True) -> None:
-        board.path(points(middle + scale * outline[:, 0], level - scale * outline[:, 1], closed), kind)
 
+def _path(board: Board, outline: Floats, kind: str) -> None:
+    board.path(points(WIDE / 2 + _SCALE * outline[:, 0], _LEVEL - _SCALE * outline[:, 1]), kind)
+
+
+def draw_gap(board: Board) -> None:
+    """The gap of a sprocket between two teeth, below where the bush sits."""
     gap = tooth_gap(ToothSizes(_TEETH, _CIRCLE_M, _BUSH_M, 0.0, 0.0)) - (0.0, _CIRCLE_M)
-    low = (level - TALL + 4) / scale
-    path(np.vstack([gap, (gap[-1, 0], low), (gap[0, 0], low)]), "fan")
+    low = (_LEVEL - TALL + 4) / _SCALE
+    _path(board, np.vstack([gap, (gap[-1, 0], low), (gap[0, 0], low)]), "fan")
+
+
+def draw_bush(board: Board, first: float, second: float, turned_deg: float) -> None:
+    """A bush in its gap.
+
+    Parameters
+    ----------
+    board : Board
+        Where to.
+    first, second : float
+        Shares of the diameter that its first and its second face have lost.
+    turned_deg : float
+        How far it is turned from where its first face meets the tooth [deg].
+    """
     worn = [_BUSH_M * (1 - loss) for loss in (first, second)]
     shape = bush_outline(_BUSH_M, worn[0], _BUSH_M)
     other = bush_outline(_BUSH_M, worn[1], _BUSH_M) @ _turn(180.0)
     angles = np.arctan2(shape[:, 1], shape[:, 0])
     reach = np.minimum(np.hypot(*shape.T), np.interp(angles, *_by_angle(other), period=2 * np.pi))
     body = np.column_stack([reach * np.cos(angles), reach * np.sin(angles)])
-    body = body @ _turn(_TOOTH_DEG - _FACE_DEG + (180.0 if turned else 0.0))
+    body = body @ _turn(_TOOTH_DEG - _FACE_DEG + turned_deg)
     ring = bush_outline(_BUSH_M, _BUSH_M, _BUSH_M)
-    with board.group("bush", translated("bush"), "turns" if number == 4 else ""):
-        path(ring, "new")
-        path(body, "solid strong")
-        path(ring * 0.62, "solid")
-        way = np.radians(_TOOTH_DEG + (180.0 if turned else 0.0))
-        board.circle(
-            middle + scale * 0.4 * _BUSH_M * float(np.cos(way)), level - scale * 0.4 * _BUSH_M * float(np.sin(way)),
-            2.6, "full",
-        )  # fmt: skip
-    board.text(10, 20, str(number), "b")
-    return board.svg(TALL, translated("Turning a bush"), translated(told), tone, bare=True)
+    _path(board, ring, "new")
+    _path(board, body, "solid strong")
+    _path(board, ring * 0.62, "solid")
+    way = np.radians(_TOOTH_DEG + turned_deg)
+    reach_px = 0.4 * _BUSH_M * _SCALE
+    board.circle(WIDE / 2 + reach_px * float(np.cos(way)), _LEVEL - reach_px * float(np.sin(way)), 2.6, "full")
 
 
 def _turn(degrees: float) -> Floats:

@@ -1,7 +1,7 @@
 """The order list of one stop: what to have there, counted from the running gear, and what the machine file does not say."""
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from pitchline.stops.jobs import pieces_at
@@ -143,6 +143,53 @@ def order_list(jobs: tuple[StopJob, ...], gear: RunningGear) -> OrderList:
         opened=sides_opened(jobs, gear),
         cautions=tuple(found),
     )
+
+
+def order_of_counts(counts: Iterable[tuple[JobKind, PartKind, int, bool]], gear: RunningGear) -> OrderList:
+    """What parts and jobs somebody asked for take, without a plan.
+
+    Parameters
+    ----------
+    counts : iterable of (JobKind, PartKind, int, bool)
+        Each job, its part, how many, and whether that counts pieces (shoes, pads, joints) and not places.
+    gear : RunningGear
+        The running gear; what it has none of is left out.
+
+    References
+    ----------
+    As in `order_list`.
+    """
+    jobs = []
+    for job, part, many, is_pieces in counts:
+        there = [place for place in gear.places() if place.part is part]
+        whole = [pieces_at(job, part, gear, place.side) for place in there]
+        if not there:
+            continue
+        if is_pieces:
+            reached = next((n for n in range(1, len(there) + 1) if sum(whole[:n]) >= many), len(there))
+            jobs.append(StopJob(job, tuple(there[:reached]), many))
+        else:
+            jobs.append(StopJob(job, tuple(there[:many]), sum(whole[:many])))
+    return order_list(tuple(jobs), gear)
+
+
+def order_of_part(part: PartKind, gear: RunningGear) -> OrderList:
+    """What goes with a part when all of its kind on a machine are renewed, both sides.
+
+    Parameters
+    ----------
+    part : PartKind
+        What; on a running gear that has none, nothing.
+    gear : RunningGear
+        The running gear.
+
+    References
+    ----------
+    As in `order_list`.
+    """
+    places = tuple(place for place in gear.places() if place.part is part)
+    pieces = sum(pieces_at(JobKind.REPLACE, part, gear, place.side) for place in places)
+    return order_list((StopJob(JobKind.REPLACE, places, pieces),) if places else (), gear)
 
 
 def _merged(lines: list[OrderLine]) -> tuple[OrderLine, ...]:

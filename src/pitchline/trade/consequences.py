@@ -43,6 +43,7 @@ class FindingKind(StrEnum):
     LOSING_PRESSURE = "losing_pressure"
     HOLLOW_RAIL = "hollow_rail"
     CAME_OFF = "came_off"
+    ODD_PART = "odd_part"
 
 
 class Severity(StrEnum):
@@ -336,6 +337,11 @@ CONSEQUENCES: dict[FindingKind, Consequence] = {
     ),
     FindingKind.CAME_OFF: Consequence(
         (Grade((PartKind.CHAIN, PartKind.RUBBER_TRACK), _AT_ONCE),),
+        JobKind.INVESTIGATE,
+        JobKind.INVESTIGATE,
+    ),
+    FindingKind.ODD_PART: Consequence(
+        (Grade((PartKind.CHAIN, PartKind.SHOE, *_ROLLERS, PartKind.IDLER, PartKind.SPROCKET), _NEVER_STOPS),),
         JobKind.INVESTIGATE,
         JobKind.INVESTIGATE,
     ),

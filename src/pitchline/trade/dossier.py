@@ -11,6 +11,7 @@ from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
+from pitchline.trade.hours_seen import HoursSeen, check_hours_seen
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import Machine, RunningGear
 from pitchline.trade.measurands import MEASURANDS, Direction, Measurand, Role
@@ -296,13 +297,17 @@ class Dossier:
         What is asked for the machine; None where nobody said.
     work : tuple of WorkDone
         What was done to it and written down with its day.
+    hours_seen : tuple of HoursSeen
+        What its meter was seen to show between walk-rounds, in order of date.
+    own_week : bool
+        Whether `utilisation` holds, whatever hours a week the hours seen tell.
 
     Raises
     ------
     NotAllowedError
-        A share of travelling outside 0 to 1, walk-rounds out of order, service hours that fall, ground spans that overlap, named
-        grounds that do not make 100 % or come twice, the same limit twice, or a reading at a place this running gear does not
-        have.
+        A share of travelling outside 0 to 1, walk-rounds or hours seen out of order, service hours that fall, ground spans that
+        overlap, named grounds that do not make 100 % or come twice, the same limit twice, or a reading at a place this running
+        gear does not have.
     """
 
     machine: Machine
@@ -325,12 +330,15 @@ class Dossier:
     travel_share: float | None = None
     asking: AskingPrice | None = None
     work: tuple[WorkDone, ...] = ()
+    hours_seen: tuple[HoursSeen, ...] = ()
+    own_week: bool = False
 
     def __post_init__(self) -> None:
         if self.travel_share is not None and not 0 <= self.travel_share <= 1:
             raise NotAllowedError("share travelling", f"{as_figure(100 * self.travel_share, 'g')} %", "0 to 100 %")
         self._check_walk_rounds()
         self._check_work()
+        check_hours_seen(self.hours_seen)
         out = joints_out(self.work, self.events)
         if out != self.gear.joints_out:
             object.__setattr__(self, "gear", replace(self.gear, joints_out=out))
@@ -356,7 +364,7 @@ class Dossier:
             seen.add((limit.part, limit.measurand))
 
     def metered_h(self, day: dt.date) -> float | None:
-        """Service hours the meter was last seen to show, on a walk-round or at work.
+        """Service hours the meter was last seen to show, on a walk-round, at work or by a feed.
 
         Parameters
         ----------
@@ -368,8 +376,14 @@ class Dossier:
         float or None
             Hours [h]; None where nobody saw it.
         """
-        walked = [one.service_h for one in self.walk_rounds if one.date <= day]
-        return max([*walked, *(one.service_h for one in self.work if one.date <= day)], default=None)
+        return max((service_h for seen_on, service_h in self.sights if seen_on <= day), default=None)
+
+    @property
+    def sights(self) -> list[tuple[dt.date, float]]:
+        """Days the meter was seen, and service hours then [h]: on walk-rounds, at work, between them."""
+        walked = [(one.date, one.service_h) for one in self.walk_rounds]
+        worked = [(one.date, one.service_h) for one in self.work]
+        return sorted([*walked, *worked, *((one.date, one.service_h) for one in self.hours_seen)])
 
     def _check_mix(self) -> None:
         names = [each.name for each in self.ground_mix]

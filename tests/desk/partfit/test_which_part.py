@@ -234,3 +234,16 @@ def test_another_business_has_none_of_it(send, stranger_client, ask):
     answer = stranger_client.get("/parts/", {"part": "bottom_roller", "size_tread_diameter": "168"})
     assert b"R2" not in answer.content
     assert b"There is no list to look in yet" in answer.content
+
+
+def test_torque_is_held_against_the_bolt_and_the_manual_stays_first(client, db, words):
+    page = client.get("/parts/bolts/", {"torque": "450", "thread": "M20", "lead": "2,5", "bolt": "10.9"})
+    text = words(page)
+    assert "450 N·m is plausible." in text
+    assert "Tighten by the machine’s manual alone" in text
+    wrong = client.get("/parts/bolts/", {"torque": "450", "thread": "x", "lead": "2.5", "bolt": ""})
+    assert wrong.status_code == 400
+    answer = client.get(
+        "/api/v1/parts/bolt-torque", {"torque": "4500", "thread": "20", "lead": "2.5", "bolt": "10.9"}
+    )
+    assert "4,500 N·m is much for this bolt" in answer.json()["said"]

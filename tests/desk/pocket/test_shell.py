@@ -8,6 +8,7 @@ import pytest
 from django.contrib.staticfiles import finders
 
 from pitchline.desk import pocket
+from pitchline.desk.pocket import bundle
 from pitchline.desk.pocket.shell import app_files
 from pitchline.trade.writing import Writing, writing
 from pitchline.words import catalogue
@@ -17,39 +18,76 @@ OURS = Path(pocket.__file__).parent / "static" / "pocket"
 MOST_BYTES = 400_000
 
 
-def text_of(name):
-    """A file of the app."""
-    return Path(finders.find(name)).read_text(encoding="utf-8")
-
-
 def loaded(name, known):
     """A script with all it imports, by name."""
     if name in known:
         return known
     known.add(name)
-    for other in re.findall(r'from "(\.[^"]+)"', text_of(name)):
+    for other in re.findall(r'from "(\.[^"]+)"', bundle.text_of(name)):
         folder, up = name.rpartition("/")[0], other.startswith("../")
         loaded(other.removeprefix("../") if up else f"{folder}/{other.removeprefix('./')}", known)
     return known
 
 
 def test_worker_keeps_every_file_the_page_loads_and_no_other(client):
-    """Scripts by their imports, style sheets with their fonts by the page, and the pictures of what is measured."""
+    """One script, one sheet with its fonts, the mark, and the pictures of what is measured."""
     page = client.get("/pocket/").content.decode()
-    sheets = set(re.findall(r'<link rel="stylesheet" href="/static/([^"]+)"', page))
-    fonts = {f"desk/{name}" for name in re.findall(r'url\("([^"]+)"\)', text_of("desk/desk.css"))}
-    wanted = loaded("pocket/app.js", set()) | sheets | fonts | {"desk/mark.svg"}
-    assert {name for name in app_files() if not name.startswith("desk/measured/")} == wanted
+    (script,), (sheet,) = (
+        re.findall(r'<script type="module" src="([^"]+)"', page),
+        re.findall(r'"stylesheet" href="([^"]+)"', page),
+    )
+    fonts = re.findall(r'url\("([^"]+)"\)', client.get(sheet).content.decode())
+    assert len(fonts) == 2
     listed = json.loads(re.search(r"const FILES = (.*);", client.get("/pocket/sw.js").content.decode())[1])
-    assert listed == [f"/static/{name}" for name in app_files()]
-    assert all(finders.find(name) for name in app_files())
+    assert listed == list(app_files())
+    others = {one for one in listed if not one.startswith("/static/desk/measured/")}
+    assert others == {script, sheet, *fonts, "/static/desk/mark.svg"}
+    static = [one.removeprefix("/static/") for one in listed if one.startswith("/static/")]
+    assert len(static) == len(listed) - 2
+    assert all(map(finders.find, static))
+
+
+def test_script_is_all_modules_each_after_those_it_imports(client):
+    """The app's own folder is in it whole: what nobody imports is not kept."""
+    texts = bundle.modules()
+    assert set(texts) == loaded("pocket/app.js", set())
+    assert {name for name in texts if name.startswith("pocket/")} == {
+        f"pocket/{one.name}" for one in OURS.glob("*.js")
+    }
+    order = list(texts)
+    assert all(order.index(other) <= order.index(name) for name in order for other in loaded(name, set()))
+    answer = client.get(app_files()[0])
+    assert answer["Content-Type"].startswith("text/javascript")
+    assert "immutable" in answer["Cache-Control"]
+    assert not re.findall(r"^(?:import|export)\b.*", answer.content.decode(), re.MULTILINE)
+    assert client.get("/pocket/app.000000000000.js").status_code == 404
+
+
+@pytest.mark.parametrize(
+    "text", ['import "./b.js";', "export default 1;", 'export { a } from "./b.js";', "import a from './b.js';"]
+)
+def test_import_or_export_in_another_form_is_refused(monkeypatch, text):
+    monkeypatch.setattr(bundle, "text_of", lambda _: f"{text}\n")
+    bundle.script.cache_clear()
+    with pytest.raises(ValueError, match="not a form"):
+        bundle.script()
+    bundle.script.cache_clear()
+
+
+def test_modules_that_import_each_other_are_refused(monkeypatch):
+    texts = {"pocket/app.js": 'import { b } from "./b.js";\n', "pocket/b.js": 'import { a } from "./app.js";\n'}
+    monkeypatch.setattr(bundle, "text_of", texts.__getitem__)
+    with pytest.raises(ValueError, match="imported by what it imports"):
+        bundle.modules()
 
 
 def test_app_is_light(client):
-    whole = [len(Path(finders.find(name)).read_bytes()) for name in app_files()]
-    icons = [file.stat().st_size for file in OURS.glob("*.png")]
-    page, worker = (len(client.get(address).content) for address in ("/pocket/", "/pocket/sw.js"))
-    assert 200_000 < sum(whole) + sum(icons) + page + worker < MOST_BYTES
+    kept = [one.removeprefix("/static/") for one in app_files()[2:]]
+    sent = [*app_files()[:2], "/pocket/", "/pocket/sw.js"]
+    whole = [Path(finders.find(name)).stat().st_size for name in kept] + [
+        file.stat().st_size for file in OURS.glob("*.png")
+    ]
+    assert 200_000 < sum(whole) + sum(len(client.get(address).content) for address in sent) < MOST_BYTES
 
 
 def test_page_may_show_what_waits_on_the_phone_and_run_nothing_from_elsewhere(client):

@@ -193,6 +193,14 @@ def test_adding_needs_kind_name_and_hours_only_and_twice_adds_one(client, db):
         assert unlocks in page
 
 
+def test_an_id_that_another_yard_has_is_told_in_the_form(owner_client, stranger_client, words):
+    form = {"machine_id": str(uuid.uuid4()), "kind": "excavator", "name": "Old faithful", "hours": "8150"}
+    assert owner_client.post("/machines/new/", form).status_code == 302
+    answer = stranger_client.post("/machines/new/", form)
+    assert answer.status_code == 400
+    assert "Open the page again and send it from there." in words(answer)
+
+
 def test_what_is_missing_is_said_by_the_form_and_not_by_the_browser(client, db, words):
     assert "novalidate" in client.get("/machines/new/").content.decode()
     refused = words(client.post("/machines/new/", {"kind": "dozer", "machine_id": str(uuid.uuid4())}))

@@ -37,6 +37,12 @@ def causes_bench():
 
 
 @pytest.fixture(scope="session")
+def largest():
+    """Files in their worst shapes."""
+    return load("largest")
+
+
+@pytest.fixture(scope="session")
 def rng():
     """Random numbers, the same in every run."""
     return np.random.default_rng(20261125)

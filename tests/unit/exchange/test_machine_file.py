@@ -173,6 +173,7 @@ SPOILT = [
     (("hours",), [], "hours", "[]"),
     (("ground",), "wet", "ground", "'wet'"),
     (("$schema",), {}, "$schema", "{}"),
+    (("walk_rounds", 0, "date"), "9999-12-31", "date", "9999-12-31"),
     (("$schema",), "x" * 5_001, "$schema", "5,001 characters"),
 ]
 

@@ -128,7 +128,7 @@ def test_the_file_does_not_depend_on_how_the_rows_came(tmp_path, rows, ending):
     assert made[0] == made[1] == made[2]
 
 
-NASTY = ["=1+1", "+5", "-2", "@x", "'=x", "'ok", "a=1", "＝1", 'say "no"', "a,b", "", "Müller"]
+NASTY = ["=1+1", "x;=1+1", "+5", "-2", "@x", "'=x", "'ok", "a=1", "＝1", 'say "no"', "a,b", "", "Müller"]
 
 
 def test_words_are_shielded_as_single_cells_are():

@@ -335,7 +335,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, dossier, refused, monkeypa
 LIKE_FORMULAS = ["=1+1", "+1", "-1", "@sum", "\tx", "\rx", "\nx", "=", "'=x", "''-x"]
 
 
-@pytest.mark.parametrize("text", [*LIKE_FORMULAS, "'", "''x", "1=1", "plain"])
+@pytest.mark.parametrize("text", [*LIKE_FORMULAS, "'", "''x", "1=1", "plain", "x;=1", ";;'-1", "a;\t=1", "x;'=1"])
 @pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
 def test_every_text_reads_back_from_a_sheet(tmp_path, dossier, text, suffix):
     path, alone = tmp_path / f"s{suffix}", replace(dossier, walk_rounds=())
@@ -352,6 +352,15 @@ def test_a_text_like_a_formula_is_written_so_that_no_spreadsheet_runs_it(tmp_pat
     write_sheet(dossier, tmp_path / "s.xlsx", walk_round)
     cell = openpyxl.load_workbook(tmp_path / "s.xlsx").worksheets[0]["B4"]
     assert (cell.data_type, cell.quotePrefix) == ("s", True)
+
+
+@pytest.mark.parametrize("delimiter", [",", ";", "\t"])
+def test_no_cell_is_a_formula_however_a_spreadsheet_parts_the_file(tmp_path, dossier, delimiter):
+    """With decimal commas a spreadsheet parts CSV at the semicolon."""
+    write_sheet(dossier, tmp_path / "s.csv", replace(dossier.walk_rounds[0], by="x;=1+1;-2\t@y"))
+    with (tmp_path / "s.csv").open(encoding="utf-8-sig", newline="") as stream:
+        cells = [cell for row in csv.reader(stream, delimiter=delimiter) for cell in row]
+    assert not [cell for cell in cells if cell[:1] in ("=", "+", "-", "@")]
 
 
 def test_an_imperial_blank_says_so(tmp_path, dossier):

@@ -13,9 +13,10 @@ from pitchline.money.amount import Money
 from pitchline.money.bid import Bid, BidLine
 from pitchline.papers import words
 from pitchline.papers.advert import advert_text
-from pitchline.papers.buyer import Photo, age_told, buyer_pdf, buyer_story, not_seen_told
+from pitchline.papers.buyer import age_told, buyer_pdf, buyer_story, not_seen_told
 from pitchline.papers.ground_answer import answer_said
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.photos import Photo
 from pitchline.papers.press import press
 from pitchline.papers.worn_told import worn_rows
 from pitchline.trade.asking import AskingPrice

@@ -13,13 +13,15 @@ from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
 from pitchline.papers.quote import quote_pdf, quote_story
 from pitchline.papers.stop import in_order_of_work, next_stop
+from pitchline.papers.words import GAP
 from pitchline.papers.work_order import work_order_pdf, work_order_story
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
+from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.units import UnitSystem
-from pitchline.verdict import Money
+from pitchline.verdict import Judged, Money
 from pitchline.words import say
 from pitchline.words.cautions import caution_text
 from said import written
@@ -218,8 +220,25 @@ def test_a_turn_says_what_sag_to_set_at_its_end(excavator):
     )
     told = work_order_story(replace(excavator, parts=parts), next_stop(excavator, LIST), UnitSystem.METRIC)
     found = {job["title"].split()[0]: job["settings"] for job in told["jobs"]}
-    assert found["Turn"] == ["Chain, left: Too slack: 47 mm, range 30 to 40 mm."]
+    assert found["Turn"][0] == "Chain, left: Too slack: 47 mm, range 30 to 40 mm."
+    assert "Chain, left" not in "".join(found["Turn"][1:])
     assert found["Replace"] == []
+
+
+def test_the_order_says_which_sag_to_set_once_by_the_range_entered(excavator):
+    """30 to 40 mm as entered for the left chain; nothing for the right one, as in a verdict stored before."""
+
+    def entered(part):
+        sag = Judged(part.place, Measurand.SAG, "setting", least_m=0.03, most_m=0.04)
+        left = part.place.part is PartKind.CHAIN and part.place.side is Side.LEFT
+        return replace(part, judged=(*part.judged, sag)) if left else part
+
+    verdict = replace(excavator, parts=tuple(map(entered, excavator.parts)))
+    jobs = work_order_story(verdict, next_stop(verdict, LIST), UnitSystem.METRIC)["jobs"]
+    said = [one.replace(GAP, " ") for job in jobs for one in job["settings"]]
+    assert said.count("Chain, left: set the sag to 30.0 mm to 40.0 mm.") == 1
+    assert said.count("Chain, right: no range of sag is entered; the maker's manual has it.") <= 1
+    assert len(said) == len(set(said))
 
 
 @pytest.mark.parametrize("job", list(JobKind))

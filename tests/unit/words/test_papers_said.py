@@ -19,9 +19,10 @@ from pitchline.money.free_quote import Asked, free_quote
 from pitchline.papers import free_quote as of_nobody
 from pitchline.papers.advert import advert_text
 from pitchline.papers.bid_words import worth_lines
-from pitchline.papers.buyer import Photo, buyer_pdf
+from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.photos import Photo
 from pitchline.papers.plan_screen import plan_lines
 from pitchline.papers.press import press
 from pitchline.papers.quote import quote_pdf

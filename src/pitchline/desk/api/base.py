@@ -61,8 +61,8 @@ def parsed(body: bytes) -> Any:
         seen = translated("byte {n} is not UTF-8").format(n=error.start + 1)
     except RecursionError:
         seen = translated("brackets nested too deep")
-    except ValueError as error:
-        seen = str(error)[:100]
+    except ValueError as error:  # Python's own limit of digits speaks of Python
+        seen = translated("a number with too many digits") if "int_max_str" in str(error) else str(error)[:100]
     raise RefusedError(400, Problem("body", seen, "JSON in UTF-8", "Mend it there."))
 
 

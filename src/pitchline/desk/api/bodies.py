@@ -266,6 +266,25 @@ class Search(BaseModel):
     page: Page = Field(1, description="From 1.")
 
 
+class HoursSentRow(Body):
+    """What one machine's meter showed."""
+
+    machine: Name = Field(description="Id, short name, serial number or owner's number.")
+    at: Words = Field(
+        description="A moment or a day by ISO 8601; without a zone, in the desk's; a day is its end."
+    )
+    hours: float = Field(description="On the meter [h].")
+    idle_hours: float | None = Field(None, description="Of them idle since new [h].")
+    latitude: float | None = Field(None, description="[degrees]")
+    longitude: float | None = Field(None, description="[degrees]")
+
+
+class HoursSent(Body):
+    """Hours of machines, in any order."""
+
+    rows: Annotated[list[HoursSentRow], Field(min_length=1, max_length=10_000)]
+
+
 class Paged(BaseModel):
     """Which page of a list."""
 
@@ -282,8 +301,19 @@ class PartAsked(BaseModel):
         "'root diameter=chord 300 height 30', 'bolt circle=50 over 1 of 26', 'teeth=482 over 5 gaps of 820'."
     )
     doubt: Figure = Field(
-        "", description="How far a length may lie off, as a standard uncertainty; 0.5 mm if left out."
+        "",
+        description="How far a length may lie off, as a standard uncertainty; if left out 0.5 mm, or 0.02 in where "
+        "the business reckons in inches.",
     )
+
+
+class TorqueAsked(BaseModel):
+    """A torque as typed, and the metric bolt it is for."""
+
+    torque: Figure = Field(description="Torque [N m].")
+    thread: Figure = Field(description="Diameter of the thread [mm], such as 20 or M20.")
+    lead: Figure = Field(description="Pitch of the thread [mm], such as 2.5.")
+    bolt: Literal["8.8", "10.9", "12.9"] = Field(description="Property class as stamped on its head.")
 
 
 class FileChange(BaseModel):

@@ -3,7 +3,9 @@
 from functools import cache
 from typing import Any
 
-from pitchline.desk.api import machines, parts, prices, quotes, rounds, verdicts, work
+from django.conf import settings
+
+from pitchline.desk.api import hours, machines, parts, prices, quotes, rounds, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -29,6 +31,7 @@ for _router in (
     machines.router,
     rounds.router,
     work.router,
+    hours.router,
     verdicts.router,
     prices.router,
     quotes.router,
@@ -53,7 +56,7 @@ def document() -> dict[str, Any]:
         "session": {
             "type": "apiKey",
             "in": "cookie",
-            "name": "sessionid",
+            "name": settings.SESSION_COOKIE_NAME,
             "description": "Signed in at the desk.",
         },
     }

@@ -13,6 +13,7 @@ from pitchline.desk.api.reach import SAFE, who_asks
 from pitchline.desk.api.refused import RefusedError, not_found, refusal
 from pitchline.desk.people.rights import OPERATIONS, RIGHTS
 from pitchline.desk.people.who import Actor, DeskRequest, asked_by
+from pitchline.desk.trouble import trouble_of
 from pitchline.trade.errors import Problem
 from pitchline.trade.writing import writing
 from pitchline.words import translated
@@ -50,11 +51,11 @@ def _guarded(request: DeskRequest, work: Callable[[], HttpResponse]) -> HttpResp
     except (SuspiciousOperation, UnreadablePostError) as error:
         problem = Problem("request", type(error).__name__, "an ordinary request", "Send it again.")
         return refusal(RefusedError(400, problem))
-    except Exception:
+    except Exception as error:
         _LOG.exception("an error of the desk's own at %s", request.path)
         problem = Problem(
             "desk",
-            translated("an error of its own"),
+            trouble_of(error) or translated("an error of its own"),
             "none",
             "Try again; whoever keeps the desk finds it in its log.",
         )

@@ -226,6 +226,19 @@ EXAMPLES: dict[str, Any] = {
         "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
         "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
     },
+    "HoursSent": {
+        "rows": [
+            {"machine": "01-alder", "at": "2026-09-21", "hours": 4264.0},
+            {"machine": "INV-00417", "at": "2026-09-22T17:30:00Z", "hours": 4270.5, "idle_hours": 1102.0},
+        ]
+    },
+    "HoursCame": {"taken": 2, "known": 0, "asked": 0, "waiting": 0, "left_out": []},
+    "HoursList": _list(
+        {
+            "at": "2026-09-22T17:30:00Z", "hours": 4270.5, "idle_h": 1102.0, "latitude": None, "longitude": None,
+            "source": "API", "state": "taken",
+        }
+    ),
     "WorkOut": {"seen_version": 4, "why": "It was roller 4."},
     "Work": _WORK,
     "WorkList": _list(_WORK),

@@ -5,11 +5,11 @@ from functools import partial
 from ninja import Query, Router
 
 from pitchline.desk.api.base import told
-from pitchline.desk.api.bodies import PartAsked
+from pitchline.desk.api.bodies import PartAsked, TorqueAsked
 from pitchline.desk.api.refused import RefusedError
-from pitchline.desk.api.shapes import FittingPart, FittingParts
-from pitchline.desk.partfit.asking import Answer, Asked, answer_to, asked_of, size_said
-from pitchline.desk.partfit.forms import PREFIX, WhichPart
+from pitchline.desk.api.shapes import FittingPart, FittingParts, TorqueSaid
+from pitchline.desk.partfit.asking import Answer, Asked, answer_to, asked_of, size_said, torque_asked
+from pitchline.desk.partfit.forms import PREFIX, BoltAsked, WhichPart
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
@@ -46,6 +46,15 @@ def which_part(request: DeskRequest, asked: Query[PartAsked]) -> FittingParts:
         wanted = "a table or a running gear with such parts"
         raise RefusedError(409, Problem("lists", "nothing", wanted, "Bring a table of parts in first."))
     return _told(found, business)
+
+
+@router.get("/parts/bolt-torque", response=TorqueSaid, openapi_extra=told(422))
+def bolt_torque(request: DeskRequest, asked: Query[TorqueAsked]) -> TorqueSaid:
+    """Whether a torque of a manual or a label is plausible for a bolt, by ISO 898-1 and VDI 2230; never one to tighten by."""
+    said, problems = torque_asked(BoltAsked(asked.model_dump()), request.actor.business.numbers)
+    if problems:
+        raise RefusedError(422, *problems)
+    return TorqueSaid(said=said)
 
 
 def _typed(text: str, kind: PartKind, gathering: Gathering) -> dict[str, str]:

@@ -315,6 +315,47 @@ class Work(BaseModel):
     note: str
 
 
+class HoursShown(BaseModel):
+    """What the meter of a machine showed at one moment."""
+
+    at: dt.datetime
+    hours: float = Field(description="On the meter [h].")
+    idle_h: float | None = Field(description="Of them idle since new [h]; null where the sender does not say.")
+    latitude: float | None = Field(description="[degrees]")
+    longitude: float | None = Field(description="[degrees]")
+    source: str = Field(description="Where it is from.")
+    state: Literal["taken", "asked", "left"] = Field(
+        description="Taken; asked about at the desk, and counting for nothing until then; or left out as wrong."
+    )
+
+
+class HoursList(BaseModel):
+    """One page of a machine's hours, the newest first."""
+
+    items: list[HoursShown]
+    page: int
+    pages: int
+    count: int
+
+
+class HoursLeftOut(Trouble):
+    """A row of hours that could not be taken."""
+
+    row: int = Field(description="Its number, from 1.")
+
+
+class HoursCame(BaseModel):
+    """What became of hours that were sent."""
+
+    taken: int = Field(description="Rows taken in.")
+    known: int = Field(description="Rows known before.")
+    asked: int = Field(description="Rows that do not follow the hours before: somebody is asked at the desk.")
+    waiting: int = Field(
+        description="Rows of machines nobody knows: somebody is asked at the desk whose they are."
+    )
+    left_out: list[HoursLeftOut]
+
+
 class WorkList(BaseModel):
     """One page of a machine's work, the newest first."""
 
@@ -438,6 +479,12 @@ class QuoteList(BaseModel):
     page: int
     pages: int
     count: int
+
+
+class TorqueSaid(BaseModel):
+    """Whether a typed torque is plausible. Never a torque to tighten by: that is the machine's manual's."""
+
+    said: str
 
 
 class FittingPart(BaseModel):

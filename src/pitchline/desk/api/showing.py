@@ -12,6 +12,7 @@ from pitchline.desk.bridge.sheets import place_of
 from pitchline.desk.freequote.models import FreeQuoteRow
 from pitchline.desk.freequote.stored import unpacked
 from pitchline.desk.machine.models import Judgement, Machine
+from pitchline.desk.meter.models import MeterHours
 from pitchline.desk.people.who import prices_seen
 from pitchline.desk.walkround.models import NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.yard.models import PriceFile
@@ -97,6 +98,12 @@ def machine(row: Machine) -> shapes.Machine:
         not_judged_because=row.not_judged_because,
         verdict_id=row.judgement_id,
     )
+
+
+def hours_row(row: MeterHours) -> shapes.HoursShown:
+    """Hours of one moment."""
+    names = ("at", "idle_h", "latitude", "longitude", "source", "state")
+    return shapes.HoursShown(hours=row.meter_h, **{name: getattr(row, name) for name in names})
 
 
 def walk_round_row(row: Sheet) -> shapes.WalkRoundRow:

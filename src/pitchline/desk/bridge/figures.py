@@ -115,21 +115,36 @@ def footing_of(inputs: str, prices_digest: str) -> str:
     return hashlib.sha256(told.encode()).hexdigest()
 
 
-def digest_of(footing: str, units: str, way: Writing, day: dt.date, asking: AskingPrice | None = None) -> str:
+def digest_of(
+    footing: str,
+    units: str,
+    way: Writing,
+    day: dt.date,
+    asking: AskingPrice | None = None,
+    seen: Sequence[object] = (),
+) -> str:
     """One short text for everything a judgement rests on; units and the way of writing only change how it is told.
 
-    The asking price stands beside the footing: it moves the offer alone, and no plan of work is made anew for it.
+    The asking price stands beside the footing: it moves the offer alone, and no plan of work is made anew for it. So do the hours
+    its meter showed since: they move on with the days.
     """
     told = [footing, units, way.numbers, way.days, day.isoformat()]
     if asking is not None:
         told += [repr(asking.amount), asking.currency]
     if way.language != ENGLISH:
         told.append(way.language)
+    if seen:
+        told.append(repr(seen))
     return hashlib.sha256("\n".join(told).encode()).hexdigest()
 
 
 def judgement_row(
-    verdict: Verdict, inputs: str, footing: str, units: str, asking: AskingPrice | None = None
+    verdict: Verdict,
+    inputs: str,
+    footing: str,
+    units: str,
+    asking: AskingPrice | None = None,
+    seen: Sequence[object] = (),
 ) -> Judgement:
     """An unsaved judgement; whose and of which machine is for the caller to say."""
     packed = zlib.compress(
@@ -137,7 +152,7 @@ def judgement_row(
     )  # half the time for a sixth more room
     _JUST_JUDGED[0] = (packed, verdict)
     return Judgement(
-        digest=digest_of(footing, units, verdict.writing, verdict.as_of, asking),
+        digest=digest_of(footing, units, verdict.writing, verdict.as_of, asking, seen),
         footing=footing,
         as_of=verdict.as_of,
         from_service_h=verdict.from_service_h,

@@ -39,6 +39,8 @@ class Machine(models.Model):
     owner_number = models.CharField(max_length=200, blank=True)
     hours_text = models.CharField(max_length=40, blank=True)
     hours_h = models.FloatField(null=True)
+    hours_seen = models.JSONField(default=list)
+    """What its meter showed between walk-rounds, as far as a judgement needs it: day and hours on the meter, oldest first."""
     asking_amount = models.FloatField(null=True)
     asking_currency = models.CharField(max_length=8, blank=True)
     file_text = models.TextField(blank=True)

@@ -1,5 +1,6 @@
 """A machine's row and its dossier."""
 
+import datetime as dt
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
@@ -11,7 +12,9 @@ from pitchline.desk.spoken import later
 from pitchline.exchange.machine_file import machine_from_json, machine_json
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.meter import service_hours
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.units import parse_length
 from pitchline.words import translated
@@ -124,6 +127,21 @@ def tool_from(typed: Mapping[str, str]) -> Tool:
     ]
     own = DEFAULT_TOOLS.get(name)
     return Tool(name, typed.get("label") or (own.label if own else name.replace("_", " ")), *figures)
+
+
+def with_hours_seen(dossier: Dossier, machine: Machine) -> Dossier:
+    """The dossier with what its meter showed between walk-rounds; hours that fall are passed over: somebody is asked."""
+    if not machine.hours_seen:
+        return dossier
+    seen = {one.date: one for one in dossier.hours_seen}
+    for day, meter_h in machine.hours_seen:
+        date = dt.date.fromisoformat(day)
+        seen[date] = HoursSeen(date, max(0.0, service_hours(meter_h, date, dossier.meter_changes)))
+    rising: list[HoursSeen] = []
+    for date in sorted(seen):
+        if not rising or seen[date].service_h >= rising[-1].service_h:
+            rising.append(seen[date])
+    return replace(dossier, hours_seen=tuple(rising))
 
 
 def whole_dossier(dossier: Dossier, walk_rounds: Sequence[WalkRound]) -> Dossier:

@@ -21,8 +21,11 @@ from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Post, PutAway, Question, as_sent, choice, figure, sent_id, switch, words
 from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
+from pitchline.money.free_quote import FreeQuote
 from pitchline.papers.free_quote import line_said
+from pitchline.papers.order_told import order_lines
 from pitchline.papers.quote import exact_amount, quote_sums
+from pitchline.stops.order import order_of_counts
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.words import say, translated
@@ -116,8 +119,16 @@ def _page(request: DeskRequest, ground: Ground, form: FreeQuoteForm, status: int
             ],
             "charges": [(say(charge.words), exact_amount(charge.amount)) for charge in form.quote.charges],
             "sums": quote_sums(form.quote.net, form.quote.tax_rate),
+            "order": _order(form.quote, ground),
         }
     return render(request, "freequote/quote.html", context, status=status)
+
+
+def _order(quote: FreeQuote, ground: Ground) -> list[tuple[str, str, str]]:
+    """What is ordered for a quote's lines: how many, what, and what to know of it."""
+    asked = [(line.asked, line.per) for line in quote.lines]
+    counts = [(one.job, one.part, one.count, per == "piece") for one, per in asked if one.job and one.part]
+    return order_lines(order_of_counts(counts, ground.gear)) if ground.gear is not None else []
 
 
 def _kept(business: Business, machine_id: uuid.UUID, quote_id: uuid.UUID) -> tuple[Machine, FreeQuoteRow]:

@@ -92,19 +92,31 @@ def _judgement(
     inputs, units = file_text_of(dossier), machine.business.units
     way = machine.business.writing
     asking = dossier.asking
-    worked = inputs if asking is None else file_text_of(replace(dossier, asking=None))
+    # Hours fed move on like the calendar: a plan outlives the night, and a judgement made for a new day alone passes.
+    seen = machine.hours_seen
+    apart = replace(dossier, asking=None, hours_seen=() if seen else dossier.hours_seen)
+    worked = file_text_of(apart) if seen or asking is not None else inputs
     priced = priced_machine(machine, dossier.machine)
     own = prices_of(prices).for_machine(priced) if prices else None
     footing, day = footing_of(worked, digest_of_prices(own)), day_for(dossier)
-    known = Judgement.objects.filter(machine=machine, digest=digest_of(footing, units, way, day, asking)).first()
+    known = Judgement.objects.filter(
+        machine=machine, digest=digest_of(footing, units, way, day, asking, seen)
+    ).first()
     if known is not None:
         return known, verdict_of(known)
     verdict = judge(dossier, own, day, UnitSystem(units))
-    judgement, before = judgement_row(verdict, inputs, footing, units, asking), machine.judgement
+    judgement, before = judgement_row(verdict, inputs, footing, units, asking, seen), machine.judgement
     judgement.passing = (
         before is not None
         and before.call == judgement.call
-        and before.digest == digest_of(footing, units, way, before.as_of, asking)  # nothing is new but its day
+        and (
+            before.footing == footing
+            and before.units == units
+            and before.as_of < day  # nothing is new but its day and hours
+            if seen
+            else before.digest
+            == digest_of(footing, units, way, before.as_of, asking)  # nothing is new but its day
+        )
     )
     judgement.business, judgement.machine, judgement.who, judgement.prices = (
         actor.business,

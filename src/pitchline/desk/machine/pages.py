@@ -19,6 +19,7 @@ from pitchline.papers.names import either_said, hours_cell, place_said
 from pitchline.papers.rows import HoursAxis, hours_axis
 from pitchline.papers.story import Headline, boxes
 from pitchline.papers.story_work import told_jobs, told_rest_on, told_suspicions
+from pitchline.papers.whose_told import ToldIdentity, told_identity
 from pitchline.papers.worth_told import WorthTold, told_worth
 from pitchline.picture.part import part_svg
 from pitchline.picture.part_words import call_said
@@ -116,6 +117,11 @@ class MachinePage:
     def causes(self) -> ToldCauses | None:
         """Why it wears so."""
         return told_causes(self.verdict)
+
+    @property
+    def whose(self) -> ToldIdentity | None:
+        """Whether the running gear is what is said of its machine."""
+        return told_identity(self.verdict)
 
     @property
     def called(self) -> str:

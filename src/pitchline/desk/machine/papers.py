@@ -13,9 +13,10 @@ from pitchline.desk.prices import judged_prices, list_said
 from pitchline.desk.spoken import later
 from pitchline.money.prices import PriceList
 from pitchline.papers.advert import advert_text
-from pitchline.papers.buyer import Photo, buyer_pdf
+from pitchline.papers.buyer import buyer_pdf
 from pitchline.papers.calendar import calendar_ics
 from pitchline.papers.paper import verdict_pdf
+from pitchline.papers.photos import Photo
 from pitchline.papers.quote import VALID_DAYS, quote_pdf
 from pitchline.papers.stop import PlannedStop, next_stop
 from pitchline.papers.work_order import work_order_pdf
@@ -116,6 +117,10 @@ def _buyer(told: PaperTold) -> bytes:
     return buyer_pdf(told.verdict, told.units, told.by, told.asking, told.photos())
 
 
+def _colleague(told: PaperTold) -> bytes:
+    return verdict_pdf(told.verdict, told.units, told.by, told.photos())
+
+
 def _workshop(told: PaperTold) -> bytes:
     return work_order_pdf(told.verdict, told.stop(), told.units, by=told.by)
 
@@ -123,7 +128,7 @@ def _workshop(told: PaperTold) -> bytes:
 PAPERS: dict[str, tuple[str, str, Callable[[PaperTold], bytes]]] = {
     "buyer.pdf": (later("For a buyer"), PDF, _buyer),
     "workshop.pdf": (later("For the workshop"), PDF, _workshop),
-    "colleague.pdf": (later("For a colleague"), PDF, lambda told: verdict_pdf(told.verdict, told.units, told.by)),
+    "colleague.pdf": (later("For a colleague"), PDF, _colleague),
     "quote.pdf": (later("Quote"), PDF, _quote),
     "advert.txt": (
         later("Advert"),

@@ -5,7 +5,7 @@ import uuid
 from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 
-from pitchline.desk.bridge.machines import known_dossier, whole_dossier
+from pitchline.desk.bridge.machines import known_dossier, whole_dossier, with_hours_seen
 from pitchline.desk.bridge.sheet_rows import ReadingRow, SeenRow, Sheet
 from pitchline.desk.bridge.sheets import Rows, walk_round_of
 from pitchline.desk.machine.models import Judgement, Machine
@@ -66,6 +66,7 @@ def dossier_of(machine: Machine, sheets: list[Sheet] | None = None) -> Dossier |
     if known is None:
         return None
     finished = [one for one in (sheets_of(machine) if sheets is None else sheets) if one.state == Sheet.FINISHED]
+    known = with_hours_seen(known, machine)
     return whole_dossier(known, [walk_round_of(one, rows_on(one), known) for one in finished])
 
 

@@ -85,6 +85,7 @@ def _text(file_text: str, wanted: Dossier, window: float | None) -> str:
     whole.pop("walk_rounds", None)
     told = file_of(wanted)
     _put(whole, "hours", "per_week", told.get("hours", {}).get("per_week"))
+    _put(whole, "hours", "own_week", told.get("hours", {}).get("own_week"))
     _put(whole, "hours", "travelling", told.get("hours", {}).get("travelling"))
     _put(whole, "ground", "usual", told.get("ground", {}).get("usual"))
     _put(whole, "ground", "to_come", told.get("ground", {}).get("to_come"))

@@ -4,11 +4,13 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, TypeVar
 
+from pitchline.desk.clock import day_for
 from pitchline.desk.machine.gear_form import share_of
 from pitchline.desk.posts import Question, choice, figure
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
+from pitchline.judge.week import week_of
 from pitchline.trade.calls import CallRule
 from pitchline.trade.dossier import Dossier, Utilisation
 from pitchline.trade.errors import NotAllowedError, Problem
@@ -122,10 +124,14 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Outloo
             standing = (standing[0], fields_of(dossier)[1], standing[2])
             ground = standing[1]
     weekly, mix, rule, share = dossier.utilisation, dossier.mix_to_come, dossier.call_rule, dossier.travel_share
+    own_week = dossier.own_week
     if travelling != travels:
         share = _attempt(lambda: share_of(travelling.text), problems)
     if week != standing[0]:  # what is left as it stands keeps every digit it has
         weekly = _attempt(lambda: _weekly(week), problems)
+        own_week = weekly is not None and bool(
+            dossier.hours_seen
+        )  # what somebody types holds over what its meter tells
     if ground != standing[1]:
         mix = _attempt(lambda: _mix(ground), problems) or mix
     if window != standing[2]:
@@ -134,18 +140,20 @@ def asked_of(dossier: Dossier, typed: Mapping[str, str], numbers: str) -> Outloo
         return OutlookQuestion(week, ground, window, travelling, so_far, None, tuple(problems), True)
     same_ground = mix == dossier.mix_to_come
     to_come = dossier.ground_to_come if same_ground else mix
-    wanted = replace(dossier, utilisation=weekly, ground_to_come=to_come, call_rule=rule, travel_share=share)
+    wanted = replace(
+        dossier, utilisation=weekly, own_week=own_week, ground_to_come=to_come, call_rule=rule, travel_share=share
+    )
     return OutlookQuestion(week, ground, window, travelling, so_far, wanted, (), wanted != stands)
 
 
 def fields_of(dossier: Dossier) -> tuple[tuple[Field, ...], tuple[Field, ...], tuple[Field, ...]]:
     """The form's fields as the machine stands."""
-    use, mix = dossier.utilisation, dossier.mix_to_come
+    use, mix = week_of(dossier, day_for(dossier)).utilisation, dossier.mix_to_come
     week = tuple(
         Field(
             name,
             translated("Hours in a {week}").format(week=words),
-            f"{getattr(use, name):g}" if use is not None else "",
+            f"{getattr(use, name):.4g}" if use is not None else "",
             "h",
         )
         for name, words in WEEK

@@ -1,5 +1,6 @@
 """What an address asks of the yard's lists, and what they answer."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
@@ -9,25 +10,29 @@ from pitchline.desk.gearbook.parts import dossier_of_part
 from pitchline.desk.gearbook.queries import entries_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
-from pitchline.desk.partfit.forms import PREFIX, WhichPart
+from pitchline.desk.partfit.forms import PREFIX, BoltAsked, WhichPart
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.partfit.queries import in_use
 from pitchline.desk.partfit.stored import parts_of
 from pitchline.desk.people.models import Business
-from pitchline.desk.thousands import length_text
-from pitchline.exchange.figures import typed_length
+from pitchline.desk.thousands import length_text, number_text
+from pitchline.exchange.figures import number_of, typed_length
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.part_readings import read_size
+from pitchline.match.bolt_torque import BoltClass, check_torque
 from pitchline.match.from_machine import parts_of_gear, sizes_read
 from pitchline.match.next_size import NextSize, next_sizes
 from pitchline.match.parts import Part, PartList
 from pitchline.match.ranking import Match, PartReading, match_parts
-from pitchline.trade.errors import InputError, NotAllowedError, phrase
+from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
+from pitchline.trade.machine import RunningGear
 from pitchline.trade.part_sizes import PART_SIZES, PartSize, Told, sizes_of_part
 from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import Reading
+from pitchline.trade.saying import saying
 from pitchline.trade.units import UnitSystem, show_length
 from pitchline.trade.writing import as_figure
+from pitchline.words import say
 from pitchline.words.names import named
 
 DOUBT = {"mm": "0.5 mm", "in": "0.02 in"}
@@ -99,6 +104,42 @@ def asked_of(form: WhichPart, business: Business) -> Asked:
     return asked
 
 
+def torque_asked(form: BoltAsked, numbers: str) -> tuple[str, Sequence[Problem]]:
+    """Whether a typed torque is plausible, in a sentence; else what is wrong with what was typed."""
+    gathering = Gathering("")
+    typed = {
+        name: gathering.attempt(partial(_figure, form.usable(name), name, str(form[name].label), numbers, unit))
+        for name, unit in (("torque", "N·m"), ("thread", "mm"), ("lead", "mm"))
+    }
+    bolt = gathering.attempt(partial(_bolt, form.usable("bolt")))
+    problems = (*form.problems, *gathering.problems)
+    if problems or bolt is None:
+        return "", problems
+    torque_nm, thread_mm, lead_mm = (typed[name] or 0.0 for name in ("torque", "thread", "lead"))
+    try:
+        found = check_torque(torque_nm, thread_mm / 1e3, lead_mm / 1e3, bolt)
+    except NotAllowedError as error:
+        return "", [error.problem]
+    least, most = (one / found.proof_n for one in found.preload_n)
+    low_nm, high_nm = found.torque_nm
+    told = saying(
+        f"bolt.{found.answer}", typed_nm=torque_nm, least=least, most=most, low_nm=low_nm, high_nm=high_nm
+    )
+    return say(told), []
+
+
+def _figure(text: str, field: str, label: str, numbers: str, unit: str) -> float:
+    return number_of(number_text(text.strip().lstrip("Mm") if field == "thread" else text, numbers, unit), label)
+
+
+def _bolt(text: str) -> BoltClass:
+    if text in list(BoltClass):
+        return BoltClass(text)
+    raise NotAllowedError(
+        "property class", text or "nothing", ", ".join(BoltClass), "Read it off the bolt's head."
+    )
+
+
 def _doubt(text: str, unit: str) -> float:
     u_m = typed_length(text, unit, "doubt of a reading").si
     if not 0 < u_m <= 0.05:
@@ -163,13 +204,19 @@ def as_typed(reading: Reading, unit: str) -> str:
     return show_length(reading.value_m, system, 3 if unit == "in" else 1)
 
 
-def many_on(machine: Machine, kind: PartKind) -> int:
-    """How many of a part a machine has; 0 where its running gear is not known."""
+def gear_of(machine: Machine) -> RunningGear | None:
+    """A machine's running gear; None where it is not known."""
     try:
         dossier = known_dossier(machine)
     except (InputError, NotAllowedError):
-        return 0
-    return sum(place.part is kind for place in dossier.gear.places()) if dossier is not None else 0
+        return None
+    return dossier.gear if dossier is not None else None
+
+
+def many_on(machine: Machine, kind: PartKind) -> int:
+    """How many of a part a machine has; 0 where its running gear is not known."""
+    gear = gear_of(machine)
+    return sum(place.part is kind for place in gear.places()) if gear is not None else 0
 
 
 def size_said(size: PartSize, value: float | str, units: UnitSystem) -> str:

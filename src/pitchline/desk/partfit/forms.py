@@ -7,10 +7,11 @@ from django import forms
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from pitchline.desk.posts import MOST_FIGURE, Post, Question, choice, sent_id, words
+from pitchline.desk.posts import MOST_FIGURE, Post, Question, choice, figure, sent_id, words
 from pitchline.desk.spoken import later
 from pitchline.exchange.parts_file import LIMITS, NOTE, NUMBER, OUT, PART, SIZES, Column
 from pitchline.exchange.parts_own_table import UNITS
+from pitchline.match.bolt_torque import BoltClass
 from pitchline.trade.errors import Problem, phrase
 from pitchline.trade.part_sizes import PART_SIZES, PartSize, Told, sizes_of_part
 from pitchline.trade.parts import PartKind
@@ -102,6 +103,13 @@ class WhichPart(Question):
         super().__init__(*args, **more)
         for size in PartSize:
             self.fields[PREFIX + size.value] = words(label(size), 2 * MOST_FIGURE)
+
+
+class BoltAsked(Question):
+    """A torque as typed, and the bolt it is for."""
+
+    torque, thread, lead = figure(later("Torque")), figure(later("Thread")), figure(later("Thread pitch"))
+    bolt = choice(later("Property class"), ((one.value, one.value) for one in BoltClass))
 
 
 _CHORD = later("or {chord}, or {girth} with a tape round it")

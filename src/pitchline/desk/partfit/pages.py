@@ -10,7 +10,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import measured_address
 from pitchline.desk.machine.models import Machine
-from pitchline.desk.partfit.asking import Answer, Asked, as_typed, many_on, read_on, size_said, unit_of
+from pitchline.desk.partfit.asking import Answer, Asked, as_typed, gear_of, many_on, read_on, size_said, unit_of
 from pitchline.desk.partfit.forms import PARTS, PREFIX, help_of, in_unit
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.people.models import Business
@@ -18,6 +18,8 @@ from pitchline.match.from_machine import MEASURED
 from pitchline.match.ranking import Ranked
 from pitchline.match.wording import answer
 from pitchline.papers import words
+from pitchline.papers.order_told import order_lines
+from pitchline.stops.order import order_of_part
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.part_sizes import PartSize, sizes_of_part
 from pitchline.trade.parts import PartKind
@@ -164,7 +166,14 @@ def shown(answered: Answer, asked: Asked, business: Business, machine: Machine |
         "looks": [label(one.size) for one in answered.looks[1:3]] if not match.fits else [],
         "parts": answered.parts,
         "many": many,
+        "with_it": goes_with(machine, asked.part) if machine is not None and asked.part is not None else [],
     }  # fmt: skip
+
+
+def goes_with(machine: Machine, part: PartKind) -> list[tuple[str, str, str]]:
+    """What is ordered where all of a part of a machine are renewed: how many, what, and what to know of it."""
+    gear = gear_of(machine)
+    return order_lines(order_of_part(part, gear)) if gear is not None else []
 
 
 def _row(

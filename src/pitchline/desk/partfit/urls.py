@@ -6,6 +6,7 @@ from pitchline.desk.partfit import views
 
 urlpatterns = [
     path("parts/", views.which, name="which-part"),
+    path("parts/bolts/", views.bolts, name="bolt-torque"),
     path("parts/tables/", views.tables, name="parts-tables"),
     path("parts/tables/blank.csv", views.blank, name="parts-blank"),
     path("parts/tables/<uuid:table_id>/", views.table, name="parts-table"),

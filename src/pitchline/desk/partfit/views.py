@@ -11,8 +11,8 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.partfit import actions, pages, queries
-from pitchline.desk.partfit.asking import DOUBT, answer_to, asked_of, unit_of
-from pitchline.desk.partfit.forms import PREFIX, ColumnsForm, WhichPart
+from pitchline.desk.partfit.asking import DOUBT, answer_to, asked_of, torque_asked, unit_of
+from pitchline.desk.partfit.forms import PREFIX, BoltAsked, ColumnsForm, WhichPart
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.partfit.stored import columns_of, part_of, read_anew, table_of
 from pitchline.desk.people.who import DeskRequest
@@ -69,6 +69,15 @@ def which(request: DeskRequest) -> HttpResponse:
     if answered is not None:
         context["shown"] = pages.shown(answered, asked, business, machine)
     return render(request, "partfit/which.html", context, status=400 if problems else 200)
+
+
+@require_safe
+def bolts(request: DeskRequest) -> HttpResponse:
+    """Whether a torque somebody typed is plausible; nothing is kept."""
+    form = BoltAsked(as_sent(request))
+    said, problems = torque_asked(form, request.actor.business.numbers) if form.data else ("", form.problems)
+    context = {"form": form, "said": said, "problems": problems}
+    return render(request, "partfit/bolts.html", context, status=400 if problems else 200)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])

@@ -1,4 +1,4 @@
-"""Being alive, and the two pages for what went wrong."""
+"""Being alive, and the page for an address that leads nowhere."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse
@@ -24,8 +24,3 @@ def alive(request: HttpRequest) -> JsonResponse:
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     """The page for an address that leads nowhere, or to another business's rows."""
     return render(request, "desk/404.html", status=404)
-
-
-def failed(request: HttpRequest) -> HttpResponse:
-    """The page for an error of ours."""
-    return render(request, "desk/500.html", status=500)

@@ -23,7 +23,9 @@ BY_THE_DOOR = "pitchline.by_the_door_for_phones"
 COOKIE = "__Host-pitchline-phone"
 """By its name browsers keep it for this one address and never send it in the clear (RFC 6265bis, from memory)."""
 COOKIE_S = 180 * 24 * 3600
-AT_THE_DOOR = frozenset(("ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest"))
+AT_THE_DOOR = frozenset((
+    "ask-in", "alive", "icon", "pocket", "pocket-worker", "pocket-manifest", "pocket-script", "pocket-sheet",
+))  # fmt: skip
 """What a phone sees before it is let in; the app itself holds no data."""
 FOR_THE_APP = frozenset(("pocket-hello", "pocket-yard", "pocket-machine", "pocket-send"))
 """What the app on a phone asks by script: whoever may not is told why, and never led on to another page."""

@@ -1,7 +1,8 @@
 """Every write to photos and documents; what is removed can come back for a day, and is then gone for good."""
 
+import datetime as dt
 import uuid
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from typing import Any
 
 from django.db import IntegrityError, transaction
@@ -14,7 +15,7 @@ from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.photos import store
 from pitchline.desk.photos.documents import KINDS, document_kind
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.photos.pictures import MEDIA_TYPE, redrawn
 from pitchline.desk.photos.queries import attachment_of
 from pitchline.desk.trail.actions import Told, note
@@ -25,12 +26,12 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.figures import text_of
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import CONSEQUENCES, FindingKind
-from pitchline.trade.parts import Place
+from pitchline.trade.parts import PartKind, Place
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated, worded
 from pitchline.words.catalogue import seen_said
 
-MOST_ON_A_MACHINE = 1_000
+MOST_ON_A_MACHINE, MOST_NAMES = 1_000, 20
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,6 +236,98 @@ def undo_removal(actor: Actor, before: dict[str, Any]) -> str:
         [Told(_told(row, "back"), "", _said(row), phrase("undone"))],
     )
     return worded("Undone: {said} is back.", said=seen_said(_said(row)))
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """Where a part's name stands on a photo, in whole percent of its width and height, from the left and from above."""
+
+    tip_x: int
+    tip_y: int
+    at_x: int
+    at_y: int
+
+
+def name_part(
+    actor: Actor, *, photo_id: uuid.UUID, name_id: uuid.UUID, part: PartKind, spot: Spot
+) -> tuple[PartName, Undoable | None]:
+    """The name on the photo, and what can be undone; of an id that was sent before, the name as it is.
+
+    Raises
+    ------
+    Http404
+        Another business's photo or id.
+    NotAllowedError
+        A document, or too many names on one photo.
+    """
+    row = attachment_of(actor.business, photo_id)
+    if not row.is_photo:
+        step = translated("Open a photo.")
+        raise NotAllowedError("photo", translated("a document"), translated("a photo"), step)
+    if row.names.filter(removed_at=None).exclude(pk=name_id).count() >= MOST_NAMES:
+        allowed = translated("up to {most} on one photo").format(most=MOST_NAMES)
+        raise NotAllowedError("names", translated("too many"), allowed, translated("Take one off first."))
+    with transaction.atomic():
+        name, is_new = PartName.objects.get_or_create(
+            pk=name_id,
+            defaults={"photo": row, "part": part.value, "who": actor.name} | asdict(spot),
+        )
+        if name.photo_id != row.pk:
+            raise Http404("No such photo in this yard.")
+        if not is_new:
+            return name, None
+        note(actor, row.machine_id, [Told(phrase("part named on a photo"), "", _named(name))])
+        said = worded("{part:part} is named on the photo.", part=part)
+        return name, remember(actor, way="photo name", said=said, before={"name": str(name.pk), "gone": False})
+
+
+def take_name_off(actor: Actor, *, name_id: uuid.UUID) -> tuple[PartName, Undoable | None]:
+    """The name, and what can be undone; nothing where it was off already.
+
+    Raises
+    ------
+    Http404
+        Another business's, or none.
+    """
+    name = PartName.objects.select_related("photo").filter(pk=name_id, photo__business=actor.business).first()
+    if name is None:
+        raise Http404("No such name in this yard.")
+    with transaction.atomic():
+        if not _off(name, timezone.now()):
+            return name, None
+        note(actor, name.photo.machine_id, [Told(phrase("part named on a photo"), _named(name))])
+        said = worded("{part:part} is no longer named on the photo.", part=PartKind(name.part))
+        return name, remember(actor, way="photo name", said=said, before={"name": str(name.pk), "gone": True})
+
+
+def _off(name: PartName, at: dt.datetime | None) -> bool:
+    """Whether it was taken off, or put back where `at` is None."""
+    rows = PartName.objects.filter(pk=name.pk, removed_at__isnull=at is not None)
+    return rows.update(removed_at=at) == 1
+
+
+def _named(name: PartName) -> Phrase:
+    photo = name.photo.caption or name.photo.name
+    return phrase("{part:part}, on {called}", part=name.part, called=photo)
+
+
+def undo_name(actor: Actor, before: dict[str, Any]) -> str:
+    """What was taken back, in words."""
+    name = (
+        PartName.objects.select_related("photo").filter(pk=before["name"], photo__business=actor.business).first()
+    )
+    if name is None:
+        raise NotAllowedError(
+            "photo", translated("its file is gone"), "one removed within a day", "Send it again."
+        )
+    was_gone, part = bool(before["gone"]), PartKind(name.part)
+    if _off(name, None if was_gone else timezone.now()):
+        before_it, after_it = ("", _named(name)) if was_gone else (_named(name), "")
+        told = Told(phrase("part named on a photo"), before_it, after_it, phrase("undone"))
+        note(actor, name.photo.machine_id, [told])
+    if was_gone:
+        return worded("Undone: {part:part} is named on the photo again.", part=part)
+    return worded("Undone: {part:part} is no longer named on the photo.", part=part)
 
 
 def forget_removed() -> int:

@@ -11,6 +11,9 @@ from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business
 from pitchline.desk.posts import MOST_NAME
 from pitchline.desk.walkround.models import Sheet
+from pitchline.picture.named_photo import NamedSpot
+from pitchline.trade.parts import PartKind
+from pitchline.words import label
 
 MOST_CAPTION = 500
 """Letters in a caption: our own choice."""
@@ -59,3 +62,32 @@ class Attachment(models.Model):
     def is_photo(self) -> bool:
         """Whether it is shown as a picture."""
         return self.what == self.PHOTO
+
+
+class PartName(models.Model):
+    """A part's name on a photo, kept beside the picture, which stays untouched; where, in percent of its width and height."""
+
+    id = models.UUIDField(primary_key=True, default=uuid.uuid4, editable=False)
+    photo = models.ForeignKey(Attachment, on_delete=models.CASCADE, related_name="names")
+    part = models.CharField(max_length=40)
+    tip_x = models.PositiveSmallIntegerField()
+    tip_y = models.PositiveSmallIntegerField()
+    at_x = models.PositiveSmallIntegerField()
+    at_y = models.PositiveSmallIntegerField()
+    who = models.CharField(max_length=200)
+    at = models.DateTimeField(auto_now_add=True)
+    removed_at = models.DateTimeField(null=True)
+
+    class Meta:
+        """As they were set."""
+
+        ordering = ("at", "pk")
+
+    def __str__(self) -> str:
+        return self.part
+
+    @property
+    def spot(self) -> NamedSpot:
+        """As it is drawn."""
+        tip, at = (self.tip_x / 100, self.tip_y / 100), (self.at_x / 100, self.at_y / 100)
+        return NamedSpot(label(PartKind(self.part)), tip, at)

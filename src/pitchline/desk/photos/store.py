@@ -1,12 +1,14 @@
 """Files in the data folder under hashed names; never in a folder that is served."""
 
 import hashlib
+from dataclasses import replace
 from pathlib import Path
 
 from django.conf import settings
 
 from pitchline.desk.people.models import Business
 from pitchline.exchange.safe_write import write_whole
+from pitchline.trade.errors import InputError
 
 
 def put(business: Business, content: bytes) -> str:
@@ -15,7 +17,10 @@ def put(business: Business, content: bytes) -> str:
     path = path_of(name)
     if not path.exists():
         path.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-        write_whole(path, content)
+        try:
+            write_whole(path, content)
+        except InputError as error:  # its name there says nothing to whoever sent it
+            raise InputError(tuple(replace(one, file="") for one in error.problems)) from None
     return name
 
 

@@ -10,5 +10,7 @@ urlpatterns = [
     path("photos/<uuid:attachment_id>/", views.attachment, name="attachment"),
     path("photos/<uuid:attachment_id>/caption/", views.caption, name="attachment-caption"),
     path("photos/<uuid:attachment_id>/remove/", views.remove, name="attachment-remove"),
+    path("photos/<uuid:attachment_id>/names/", views.name_part, name="name-part"),
+    path("photos/names/<uuid:name_id>/off/", views.take_name_off, name="name-off"),
     path("photos/<uuid:attachment_id>/<str:size>", views.attachment_file, name="attachment-file"),
 ]

@@ -7,22 +7,25 @@ from django.contrib import messages
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
+from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
-from pitchline.desk.photos.forms import PhotoForm
+from pitchline.desk.photos.forms import NameForm, PhotoForm
 from pitchline.desk.photos.models import Attachment
-from pitchline.desk.photos.queries import attachment_of, attachments_on
+from pitchline.desk.photos.queries import attachment_of, attachments_on, names_on, spots_of
 from pitchline.desk.posts import as_sent, ids_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse
+from pitchline.picture.named_photo import names_over
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.parts import PartKind
 from pitchline.words import translated
 from pitchline.words.catalogue import refused
 
@@ -135,6 +138,9 @@ def _as_json(rows: list[Attachment], problems: list[Problem]) -> JsonResponse:
     return JsonResponse({"kept": kept_rows, "problems": said}, status=400 if problems else 200)
 
 
+_FIRST_SPOT = {"tip_x": "50", "tip_y": "50", "at_x": "50", "at_y": "15"}
+
+
 @require_safe
 def attachment(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     """One photo or document, with its caption, who sent it and when."""
@@ -145,13 +151,19 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
     row = attachment_of(request.actor.business, attachment_id)
     beside = [one.pk for one in attachments_on(row.machine)]
     at = beside.index(row.pk)
+    names, sent = names_on([row])[row.pk], as_sent(request)
     context = {
         "one": row,
         "machine": row.machine,
         "newer": beside[at - 1] if at else None,
         "older": beside[at + 1] if at + 1 < len(beside) else None,
-        "caption": as_sent(request).get("caption", row.caption),
+        "caption": sent.get("caption", row.caption),
         "problems": problems,
+        "names": names,
+        "layer": mark_safe(names_over(row.width, row.height, spots_of(names), "names")) if names else "",  # noqa: S308  our own drawing, every text in it escaped
+        "parts": NameForm.base_fields["named"].choices,  # type: ignore[attr-defined]
+        "named_first": sent.get("named") or row.part.partition("/")[0],
+        "spot": _FIRST_SPOT | sent,
     }
     return render(request, "photos/attachment.html", context, status=400 if problems else 200)
 
@@ -206,3 +218,30 @@ def remove(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
     done = actions.remove(actor, attachment_id=attachment_id)
     tell_undo(request, done.said if done is not None else translated("It was removed already."), done)
     return redirect("photos", row.machine_id)
+
+
+@require_POST
+def name_part(request: DeskRequest, attachment_id: uuid.UUID) -> HttpResponse:
+    """A part's name on a photo."""
+    try:
+        sent = NameForm.of(request)
+        spot = actions.Spot(*(sent[name] for name in ("tip_x", "tip_y", "at_x", "at_y")))
+        _, done = actions.name_part(
+            request.actor,
+            photo_id=attachment_id,
+            name_id=sent["name_id"] or uuid.uuid4(),
+            part=PartKind(sent["named"]),
+            spot=spot,
+        )
+    except (InputError, NotAllowedError) as error:
+        return _shown(request, attachment_id, problems_of(error))
+    tell_undo(request, done.said if done is not None else translated("It is named already."), done)
+    return redirect("attachment", attachment_id)
+
+
+@require_POST
+def take_name_off(request: DeskRequest, name_id: uuid.UUID) -> HttpResponse:
+    """Off the photo at once, and back for a day."""
+    name, done = actions.take_name_off(request.actor, name_id=name_id)
+    tell_undo(request, done.said if done is not None else translated("It was taken off already."), done)
+    return redirect("attachment", name.photo_id)

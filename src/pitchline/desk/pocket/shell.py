@@ -1,45 +1,28 @@
 """The app of the yard in your pocket: its page, its worker, its manifest. They hold no data and are for anybody."""
 
-import hashlib
 import json
 from functools import lru_cache
 from pathlib import Path
 
 from django.conf import settings
 from django.contrib.auth.decorators import login_not_required
-from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
 from django.template.loader import render_to_string
 from django.templatetags.static import static
+from django.urls import reverse
 from django.views.decorators.http import require_safe
 
 from pitchline.desk.headers import POLICY
+from pitchline.desk.pocket import bundle
+from pitchline.desk.pocket.bundle import digest_of
 from pitchline.desk.script_words import words_of_scripts
 from pitchline.trade.writing import way_in_force
 from pitchline.words import translated
 
 _HERE = Path(__file__).parent
 _DESK = _HERE.parent / "static"
-SHARED = (
-    "desk/desk.css",
-    "desk/drawing.css",
-    "desk/mark.svg",
-    "desk/PitchlineSans-Regular.woff2",
-    "desk/PitchlineSans-SemiBold.woff2",
-    "desk/awake.js",
-    "desk/calliper.js",
-    "desk/say.js",
-    "desk/smaller.js",
-    "walkround/round.css",
-    "walkround/asking.js",
-    "walkround/caret.js",
-    "walkround/device.js",
-    "walkround/form.js",
-    "walkround/keys.js",
-    "walkround/seen.js",
-    "walkround/sizes.js",
-    "walkround/standing.js",
-)
-"""What the app takes from elsewhere at the desk; a test holds it to what is loaded."""
+KEPT = ("desk/mark.svg", "desk/PitchlineSans-Regular.woff2", "desk/PitchlineSans-SemiBold.woff2")
+"""What the app takes beside its script and its style sheet."""
 SHELL_POLICY = POLICY.replace("img-src 'self' data:", "img-src 'self' data: blob:") + "; worker-src 'self'"
 """A photo that waits on the phone is shown from there, and the worker comes from here alone."""
 _NOT_YET = "0version0"
@@ -47,10 +30,17 @@ _ICONS = ((192, "any"), (512, "any"), (512, "maskable"))
 
 
 def app_files() -> tuple[str, ...]:
-    """Every file of the app by its name, the pictures of what is measured among them."""
-    ours = (f"pocket/{file.name}" for file in (_HERE / "static" / "pocket").iterdir() if file.suffix != ".png")
-    pictures = (f"desk/measured/{file.name}" for file in (_DESK / "desk" / "measured").iterdir())
-    return (*SHARED, *sorted(ours), *sorted(pictures))
+    """Addresses of every file of the app, the pictures of what is measured among them."""
+    pictures = sorted(f"desk/measured/{file.name}" for file in (_DESK / "desk" / "measured").iterdir())
+    return (*_made(), *map(static, (*KEPT, *pictures)))
+
+
+def _made() -> tuple[str, str]:
+    """Addresses of the script and of the style sheet: each has a name of its content."""
+    return (
+        reverse("pocket-script", args=[digest_of(bundle.script())]),
+        reverse("pocket-sheet", args=[digest_of(bundle.sheet())]),
+    )
 
 
 @lru_cache(maxsize=8)
@@ -59,11 +49,10 @@ def _page(_language: str, _storage: str) -> tuple[str, str]:
         "language": way_in_force().language,
         "words_of_scripts": words_of_scripts(),
         "version": _NOT_YET,
-        "modules": [name for name in app_files() if name.endswith(".js")],
+        "made": _made(),
     }
     text = render_to_string("pocket/app.html", context)
-    addresses = json.dumps([static(name) for name in app_files()])
-    version = hashlib.sha256(f"{addresses}{_worker_text()}{text}".encode()).hexdigest()[:12]
+    version = digest_of(f"{json.dumps(app_files())}{_worker_text()}{text}")
     return version, text.replace(_NOT_YET, version)
 
 
@@ -88,9 +77,32 @@ def page(_request: HttpRequest) -> HttpResponse:
 
 @require_safe
 @login_not_required
+def script(_request: HttpRequest, digest: str) -> HttpResponse:
+    """All scripts of the app."""
+    return _for_ever(bundle.script(), digest, "text/javascript; charset=utf-8")
+
+
+@require_safe
+@login_not_required
+def sheet(_request: HttpRequest, digest: str) -> HttpResponse:
+    """All style sheets of the app."""
+    return _for_ever(bundle.sheet(), digest, "text/css; charset=utf-8")
+
+
+def _for_ever(text: str, digest: str, content_type: str) -> HttpResponse:
+    """A file under a name of its content; another content is another file, and not this desk's."""
+    if digest_of(text) != digest:
+        raise Http404("The app is of another version.")
+    response = HttpResponse(text, content_type=content_type)
+    response.headers["Cache-Control"] = "public, max-age=31536000, immutable"
+    return response
+
+
+@require_safe
+@login_not_required
 def worker(_request: HttpRequest) -> HttpResponse:
     """The worker, with the list of what it keeps."""
-    lists = {"VERSION": shell()[0], "FILES": [static(name) for name in app_files()]}
+    lists = {"VERSION": shell()[0], "FILES": app_files()}
     head = "".join(f"const {name} = {json.dumps(value)};\n" for name, value in lists.items())
     response = HttpResponse(head + _worker_text(), content_type="text/javascript; charset=utf-8")
     response.headers["Cache-Control"] = "no-cache"

@@ -5,6 +5,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import SMALL, inline
 from pitchline.picture.gear_side import gear_svg
+from pitchline.picture.moving import MOVING, moving_svg, still_svgs
 from pitchline.picture.part_words import first_up
 from pitchline.picture.shoe_widths import shoe_width_svgs
 from pitchline.picture.turning import turning_svgs
@@ -12,7 +13,7 @@ from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import Layout, RunningGear, SprocketGaps, TrackKind
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.writing import way_in_force
-from pitchline.words import label, worded
+from pitchline.words import label, translated, worded
 from pitchline.words.labels import plural
 
 WIDE = 720
@@ -64,7 +65,34 @@ def drawn(
     return wide, small
 
 
+OF_LESSON = {
+    "kinds": (STEEL, RAISED, PADS, RUBBER),
+    "rubber": (RUBBER, PADS),
+    "sprockets": (STEEL, RAISED),
+}
+STAGED = {"turning": turning_svgs, "widths": shoe_width_svgs}
+
+
+MOVING_ON = {
+    "turning": "turning",
+    "tension": "slack",
+    "chain": "stretch",
+    "bottom_roller": "roller",
+    "upper_roller": "roller",
+}
+"""The lesson or part each picture that moves is of."""
+
+
+def moving(page: str) -> tuple[SafeString, str, list[tuple[SafeString, str]]] | None:
+    """The picture of a lesson or a part that moves, what it shows, and stills of it; None where it has none."""
+    name = MOVING_ON.get(page)
+    if name is None:
+        return None
+    stills = [(inline(svg, f"{name}{nth}", {}), said) for nth, (svg, said) in enumerate(still_svgs(name), 1)]
+    return inline(moving_svg(name), f"moving{name}", {}), translated(MOVING[name].title), stills
+
+
 def stages(lesson: str) -> list[tuple[SafeString, str]]:
     """The small drawings of a lesson, each with what it shows: a bush that is turned, shoes on a stone."""
-    made = {"turning": turning_svgs, "widths": shoe_width_svgs}.get(lesson)
+    made = STAGED.get(lesson)
     return [(inline(svg, f"{lesson}{nth}", {}), told) for nth, (svg, told) in enumerate(made(), 1)] if made else []

@@ -16,7 +16,6 @@ from pitchline.trade.consequences import CONSEQUENCES, FindingKind, why_it_matte
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 from pitchline.words import say
-from pitchline.words.labels import plural
 from pitchline.words.speaking import capital
 
 _Kind = TypeVar("_Kind", bound=StrEnum)
@@ -66,6 +65,7 @@ def part(request: DeskRequest, part: str) -> HttpResponse:
         "grades": pages.grades(part=kind),
         "cautions": pages.cautions_beside(JobKind.INVESTIGATE, kind, gear),
         "turns": kind is PartKind.BUSH,
+        "moving": drawings.moving(kind.value),
         "beside": pages.beside(href),
     }
     return render(request, "primer/part.html", context)
@@ -98,11 +98,6 @@ _LISTED = {
     "causes": pages.causes_told,
     "jobs": pages.jobs_told,
 }
-_DRAWN = {
-    "kinds": (drawings.STEEL, drawings.RAISED, drawings.PADS, drawings.RUBBER),
-    "rubber": (drawings.RUBBER, drawings.PADS),
-    "sprockets": (drawings.STEEL, drawings.RAISED),
-}
 
 
 @require_safe
@@ -111,42 +106,17 @@ def lesson(request: DeskRequest, lesson: str) -> HttpResponse:
     one = LESSONS.get(lesson)
     if one is None:
         raise Http404("The primer has no such page.")
-    gears = _DRAWN.get(lesson, ())
+    gears = drawings.OF_LESSON.get(lesson, ())
     context = {
         "lesson": one,
         "drawn": [
             (drawings.called(gear), drawings.drawn(gear, prefix=f"gear{nth}")) for nth, gear in enumerate(gears)
         ],
         "stages": drawings.stages(lesson),
+        "moving": drawings.moving(lesson),
         "listed": _LISTED[lesson]() if lesson in _LISTED else (),
         "pictured": lesson == "measuring",
         "cautions": pages.careful(one.cautions),
         "beside": pages.beside(pages.to_lesson(one)[1]),
     }
     return render(request, "primer/lesson.html", context)
-
-
-@require_safe
-def practice(request: DeskRequest) -> HttpResponse:
-    """Which part is it: one drawn black, four names to choose from; answered by address alone."""
-    sent = as_sent(request)
-    every = pages.PARTS_IN_ORDER
-    text = sent.get("n", "")
-    number = int(text) if text.isdecimal() and len(text) < 4 else 0
-    right = every[number * 5 % len(every)]  # 5 and 14 share no factor: each comes once before any comes again
-    step = 1 + number % 3
-    others = [every[(every.index(right) + step * (turn + 1)) % len(every)] for turn in range(3)]
-    names = sorted({right, *others}, key=lambda one: (every.index(one) * 7 + number) % len(every))
-    picked = next((one for one in names if one.value == sent.get("named")), None)
-    context = {
-        "number": number,
-        "after": number + 1,
-        "drawn": drawings.drawn(drawings.made_up_for(right), right, named=picked is not None, linked=False),
-        "names": [(one.value, capital(plural(one))) for one in names],
-        "picked": capital(plural(picked)) if picked else "",
-        "is_right": picked is right,
-        "right": pages.to_part(right),
-        "does": pages.part_told(right, "does"),
-        "sits": pages.part_told(right, "sits"),
-    }
-    return render(request, "primer/practice.html", context)

@@ -213,13 +213,19 @@ def _made_of(plan: MachinePlan) -> str:
     if split is None:
         return ""
     paid = (
-        (translated("parts and labour, with what breaks on the way by expectation"), split.jobs),
+        (translated("parts and labour"), split.jobs),
         (translated("the lay-ups themselves with tracks opened and shoes taken over"), split.stops),
         (translated("the machine standing"), split.standing),
-        (translated("limits passed and turns made late, by expectation"), split.losses),
     )
-    told = "; ".join(f"{what} {money(plan, amount)}" for what, amount in paid if amount >= 1)
-    return words.first_up(f"{told or 'nothing'}.")
+    lost = (
+        (translated("limits passed and turns made late"), split.losses),
+        (translated("parts that break on the way"), split.breaking),
+    )
+    told, may = (
+        "; ".join(f"{what} {money(plan, amount)}" for what, amount in some if amount >= 1) or translated("nothing")
+        for some in (paid, lost)
+    )
+    return translated("To pay: {paid}. Expected loss: {lost}.").format(paid=told, lost=may)
 
 
 def _way(row: PlanWay, plan: MachinePlan, number: int) -> WayLine:

@@ -6,10 +6,12 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+from pitchline.desk.clock import day_for
 from pitchline.desk.posts import Question, figure
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.exchange.figures import number_of
+from pitchline.judge.week import week_of
 from pitchline.papers import words
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.dossier import Dossier, Utilisation
@@ -112,6 +114,7 @@ def with_week(dossier: Dossier, week_h: float | None) -> Dossier:
     """The machine working so many hours in a usual week, quiet and busy weeks in proportion."""
     if week_h is None:
         return dossier
-    use = dossier.utilisation
+    use = week_of(dossier, day_for(dossier)).utilisation
     share = (use.low / use.usual, use.high / use.usual) if use is not None else (1.0, 1.0)
-    return replace(dossier, utilisation=Utilisation(week_h * share[0], week_h, min(week_h * share[1], 168.0)))
+    week = Utilisation(week_h * share[0], week_h, min(week_h * share[1], 168.0))
+    return replace(dossier, utilisation=week, own_week=True)

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.machines import WHICH_ONE
 from pitchline.desk.machine.actions import About, add_machine
 from pitchline.desk.machine.archiving import archive_several
+from pitchline.desk.machine.forms import refused as refused_at
 from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.worker import judge_soon
@@ -77,15 +78,18 @@ def add(request: DeskRequest) -> HttpResponse:
         typed = form.cleaned_data
         machine_id: uuid.UUID = typed["machine_id"]
         about = About(*(typed[each] for each in ("name", "kind", "customer", "place", "asking_price", *WHICH_ONE)))
-        machine = add_machine(
-            actor,
-            machine_id=machine_id,
-            short_name=f"m-{machine_id.hex[:8]}",
-            about=about,
-            hours_text=typed["hours"],
-            hours_h=form.hours_h,
-        )
-        return redirect("machine", machine.pk)
+        try:
+            machine = add_machine(
+                actor,
+                machine_id=machine_id,
+                short_name=f"m-{machine_id.hex[:8]}",
+                about=about,
+                hours_text=typed["hours"],
+                hours_h=form.hours_h,
+            )
+            return redirect("machine", machine.pk)
+        except NotAllowedError as error:  # another yard's machine has this id, or one whose id begins alike
+            form.add_error("machine_id", refused_at(error))
     return render(request, "yard/add.html", {"form": form}, status=400 if form.errors else 200)
 
 

@@ -24,5 +24,8 @@ SENTENCES: dict[str, Sentence] = {
     "worked_on_on_the_day": "written down with the work of {day:day}",
     "worked_on_and_carried_on": "written down with the work of {day:day}, carried on by {week_h:g} h a week to {until:day}",
     "worked_on_not_carried_on": "written down with the work of {day:day}; not carried on, because no hours a week are entered",
+    "seen_on_the_day": "as its meter showed on {day:day}",
+    "seen_and_carried_on": "as its meter showed on {day:day}, carried on by {week_h:g} h a week to {until:day}",
+    "seen_not_carried_on": "as its meter showed on {day:day}; not carried on, because no hours a week are entered",
     "not_gone_round": "not gone round yet",
 }

@@ -32,5 +32,6 @@ SENTENCES: dict[str, Sentence] = {
     "broken_recoil_spring": "a broken spring holds no tension, and what is left of it is still loaded",
     "losing_pressure": "a track that goes slack again and again jumps its teeth and runs off",
     "hollow_rail": "a rail hollow in mid-link rocks on idler and rollers and wears them and itself faster",
+    "odd_part": "a part made for another machine, or joints left out, fits nothing beside it and wears it",
     "came_off": "a track that jumps teeth or came off does so again until its cause is found, and every metre makes it worse",
 }

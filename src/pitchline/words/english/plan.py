@@ -11,6 +11,7 @@ SENTENCES: dict[str, Sentence] = {
     "past_limit": "Past its limit a part ruins {ruined:percent} of its price at once, and for each hour {times:g} hours of a new one's "
     "life, at most its price; then it breaks, and the machine stands {stands_h:g} hours unplanned, as it does again when the next "
     "one breaks (our assumption).",
+    "stops_by_middle": "What stops the machine at its limit is renewed, or turned, before it is likelier past it than not (our rule).",
     "past_turn": "Past the turn point the worth of the other face, half a chain, is lost evenly up to the limit (our assumption).",
     "with_new_chain": "A new chain comes with new bushes and a new sprocket on its side (common practice).",
     "sides_together": "Chains, shoes, pads, rubber tracks and sprockets are renewed on both sides together, bushes turned likewise "
@@ -37,7 +38,7 @@ SENTENCES: dict[str, Sentence] = {
     "job_at": "{job:job} {places:places}",
     "no_lay_up_pays": "No lay-up pays: up to the end {passed:.1f} limits are passed on average{lost}, "
     "which is less than lay-ups and jobs would cost.{more} Read it again before then.",
-    "at_a_loss_of": ", at a loss of {currency} {amount}",
+    "at_a_loss_of": ", at an expected loss of {currency} {amount}",
     "cheapest_other": " The cheapest other way with a lay-up costs {currency} {amount} more.",
     "bushes_not_turned_past": "Bushes are not turned: the chain is renewed at {at_h} h in any case, about {apart_h} h past their turn point, "
     "and a turn before it would cost more than the hours it adds.",

@@ -82,7 +82,7 @@ SENTENCES: dict[str, Sentence] = {
     "patterns_2": "Hold side against side, forward against reverse face, front against rear, inner against outer, one roller against its neighbours, pitch against bush.",
     "patterns_3": "Sound parts differ too, by a fifth or so. A small difference says nothing.",
     "patterns_4": "Not looked at is not the same as not there. What nobody looked at speaks neither for nor against.",
-    "patterns_5": "Below stands each sign with what it may come from, the likeliest to show it first, and how to look.",
+    "patterns_5": "A sign may come from several causes: the one that shows it most is told first. How to look is told with it.",
     "patterns_source": "Reverse side wear is generally more than forward, and flange marks on bosses say that rails are worn: TM 5-3805-280-10. How strongly a cause shows is our own assumption.",
     "causes_title": "Why it wears so",
     "causes_about": "Each cause: what it shows by, what it wears, what mends it",

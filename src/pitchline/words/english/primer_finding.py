@@ -61,6 +61,8 @@ SENTENCES: dict[str, Sentence] = {
     "losing_pressure_how": "Sag set right, and more of it the next day. Grease at fitting, valve or rod. Look; open nothing.",
     "hollow_rail_is": "A link's rail worn hollow between its pins.",
     "hollow_rail_how": "Lay a rule along the rail of one link: light shows in the middle.",
+    "odd_part_is": "A part that is not like those beside it, or not made for this machine: one roller among eight, joints of another chain, joints left out.",
+    "odd_part_how": "Hold it beside its neighbour: width, flanges, bolt holes, joint count, numbers cast in. Count the joints of both sides.",
     "came_off_is": "A track that jumped on its sprocket, or came off its rollers or idler.",
     "came_off_how": "Ask who drives it. Flanges with fresh nicks, bent guards, marks on the frame tell the same.",
 }

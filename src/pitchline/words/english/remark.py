@@ -36,6 +36,11 @@ SENTENCES: dict[str, Sentence] = {
     "ground_mix": "Hours to come are taken on this ground: {mix:ground_mix}.",
     "ground_to_come": "Hours to come are taken on {ground:ground_like} ground.",
     "no_ground": "No ground is entered: hours past and to come are taken on {ground:ground_like} ground.",
+    "week_learned": "Hours a week are learned from {weeks} weeks of its meter: {usual_h:.3g} in a usual week, {low_h:.3g} in a quiet and "
+    "{high_h:.3g} in a busy one.",
+    "week_learned_over": "Hours a week are learned from {weeks} weeks of its meter: {usual_h:.3g} in a usual week, {low_h:.3g} in a quiet "
+    "and {high_h:.3g} in a busy one. The {entered_h:g} entered are not used.",
+    "stands": "By its meter it stood for the last {weeks} weeks: no hours a week are learned from it.",
     "no_hours_a_week": "No hours a week are entered: no days are given, and work is booked ahead as at {assumed_h:g} h a week.",
     "pitch_stayed": "{places:Places}: the pitch did not come back with the turn of the bushes ({first:also}). Was the turn done "
     "there, and was the track pulled tight when it was measured?",

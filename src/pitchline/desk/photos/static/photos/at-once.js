@@ -61,8 +61,8 @@ async function sendAll() {
     for (let one; (one = (await waiting.all()).find((each) => !each.refused && !tried.has(each.id))); ) {
       const caption = one.caption;
       const answer = await send(one);
-      if (answer === null) {
-        tell(one, notYet(one), Boolean(one.file));
+      if (answer === null || answer.isOut) {
+        tell(one, answer && one.isKeptHere ? say("Sign in again") : notYet(one), Boolean(one.file));
         break;
       }
       tried.add(one.id);
@@ -104,6 +104,7 @@ async function send(one) {
   try {
     const address = one.file ? one.action : `${one.page}caption/`;
     const reply = await fetch(address, { method: "POST", body, headers: { Accept: "application/json" }, redirect: "manual", signal: stop.signal });
+    if (reply.type === "opaqueredirect" || reply.status === 403) return { isOut: true };
     if (!(reply.headers.get("Content-Type") || "").startsWith("application/json")) return null;
     const answer = await reply.json();
     return reply.ok || (reply.status === 400 && Array.isArray(answer.problems)) ? answer : null;

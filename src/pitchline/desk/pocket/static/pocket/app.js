@@ -115,8 +115,9 @@ async function start() {
   app.store = await openStore();
   app.sender = new Sender(app.store, desk, aloneByLock, (told, tell) => carry(app.store, told, tell));
   addEventListener("hashchange", () => app.again());
-  await app.store.closeAll();
+  const closed = app.store.closeAll();
   await app.again();
+  await closed;
   app.store.addEventListener("older", () => app.bar(say("Another page of the app is newer than this one: reload this page."), "older"));
   showMark(app);
   addEventListener("online", () => app.sender.hurry());

@@ -69,7 +69,14 @@ class Frame {
 
   shown = () => (this.walk && this.stages.firstElementChild) || NOWHERE;
   whenShown = (then) => (this.arrived = then);
-  clearBar = () => document.documentElement.style.setProperty("--bar", `${this.bar.offsetHeight}px`);
+
+  /** How high the bar is; said anew only where that is another: the whole page is laid out again by it. */
+  clearBar = () => {
+    const high = `${this.bar.offsetHeight}px`;
+    const { style } = document.documentElement;
+    if (style.getPropertyValue("--bar") !== high) style.setProperty("--bar", high);
+  };
+
   go = (by) => this.walk?.go(by);
 }
 

@@ -30,7 +30,8 @@ export async function showList(app) {
   const said = el("p.help", { role: "status" });
   const fill = (text) => {
     const shown = found(rows, text);
-    list.replaceChildren(...shown.map((row) => rowOf(row)));
+    list.replaceChildren();
+    fillOn(list, shown.map((row) => () => rowOf(row)));
     said.textContent = shown.length === rows.length ? counted("{n} machine", "{n} machines", rows.length) : say("{n} of {of} machines", { n: shown.length, of: rows.length });
   };
   const waits = new Map();
@@ -73,6 +74,15 @@ export async function showList(app) {
   fill("");
   for (const [id, n] of await app.store.waitingByMachine()) waits.set(id, n);
   if (waits.size > 0) fill(document.getElementById("text")?.value ?? "");
+}
+
+const AT_ONCE = 30;
+
+/** A list that is longer than a screen grows while one looks at it: what is typed is heard in between. */
+function fillOn(list, makers) {
+  clearTimeout(list.filling);
+  list.append(...makers.slice(0, AT_ONCE).map((make) => make()));
+  if (makers.length > AT_ONCE) list.filling = setTimeout(() => fillOn(list, makers.slice(AT_ONCE)));
 }
 
 /** How many machines open without a signal. */

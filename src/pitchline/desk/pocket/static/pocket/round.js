@@ -32,6 +32,7 @@ class Walk {
     this.app.showBare({ title: this.round.name, back: `m/${this.round.machine}`, backSaid: this.round.name }, bar, form, all, keys);
     this.display();
     this.frame.start();
+    this.frame.clearBar(); // after the keys stand there: what is measured sooner is laid out twice
     const letGoDark = keepAwake();
     this.app.store.addEventListener("changed", this.learn);
     addEventListener("pagehide", this.hide);
@@ -61,6 +62,7 @@ class Walk {
     window.scrollTo(0, 0);
     this.frame.title.focus({ preventScroll: true });
     this.frame.arrived(way);
+    this.frame.clearBar();
     this.round.at = place.key;
     await settled;
     await this.app.store.write(["rounds"], async (ask) => {
@@ -83,7 +85,6 @@ class Walk {
     stages.querySelectorAll("[data-tool]").forEach((one) => this.offerTool(one));
     this.mark();
     this.look();
-    this.frame.clearBar();
   }
 
   /** A line nobody has read yet begins with the tool used last for the same quantity. */

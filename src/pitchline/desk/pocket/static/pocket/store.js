@@ -162,8 +162,9 @@ export class Store extends EventTarget {
   }
 
   /** What was open when the app was ended is as good as typed to its end. */
-  closeAll() {
-    return this.write(["own", "records"], async (ask) => {
+  async closeAll() {
+    if (!(await this.read("own", "open"))) return;
+    await this.write(["own", "records"], async (ask) => {
       const nth = await ask("own", "get", "open");
       const record = nth ? await ask("records", "get", nth) : null;
       if (record?.open) await ask("records", "put", { ...record, open: false });

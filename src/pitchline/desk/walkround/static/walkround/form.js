@@ -57,7 +57,7 @@ export function saysTheSame(fields, others) {
 export function putBack(line, fields) {
   fields.forEach(([name, value]) => {
     line.querySelectorAll(`[name="${CSS.escape(name)}"]`).forEach((field) => {
-      if (field.hasAttribute("data-version")) return;
+      if (field.name.endsWith("~v")) return;
       if (field.type === "radio" || field.type === "checkbox") field.checked = field.value === value;
       else if (field.type !== "hidden" || field.hasAttribute("data-unit")) field.value = value;
     });

@@ -3,11 +3,7 @@
  * A line stays until the server has said "saved"; what is refused is taken out and told beside its line.
  */
 export class Outbox {
-  /**
-   * @param {{send: (key: string) => Promise<{done: boolean, answer?: object, refused?: string[]}>,
-   *   onSaved: (answer: object) => void,
-   *   onRefused?: (key: string, said: string[]) => void, onState: (state: object) => void, wait: (ms: number) => Promise<void>}} parts
-   */
+  /** @param parts send(key), onSaved(answer), onRefused(key, said), onState(state), wait(ms) */
   constructor(parts) {
     this.parts = parts;
     /** @type {string[]} */
@@ -57,7 +53,7 @@ export class Outbox {
     while (this.keys.length > 0) {
       this.parts.onState({ kind: "sending", waiting: this.waiting });
       this.sending = this.keys[0];
-      const { done, answer, refused } = await this.parts.send(this.sending);
+      const { done, answer, refused, isOut } = await this.parts.send(this.sending);
       this.sending = null;
       if (done) {
         const key = this.keys.shift();
@@ -68,7 +64,7 @@ export class Outbox {
         this.tell(false);
       } else {
         this.tries += 1;
-        this.parts.onState({ kind: "waiting", waiting: this.waiting });
+        this.parts.onState({ kind: isOut ? "out" : "waiting", waiting: this.waiting });
         this.tell(true);
         const sooner = new Promise((wake) => (this.wake = wake));
         await Promise.race([this.parts.wait(backOff(this.tries)), sooner]);

@@ -25,7 +25,7 @@ export function showRefused(form, key, problems) {
 export function showLine(form, line) {
   const at = lineOf(form, line.key);
   if (!at) return;
-  if (!line.aside) at.querySelector("[data-version]").value = String(line.version);
+  if (!line.aside) at.querySelector('[name$="~v"]').value = String(line.version);
   const told = [];
   if (line.problem && !at.querySelector("[data-wrong-of]")) told.push(said(line.problem, "wrong-said"));
   if (line.spread) told.push(said(line.spread, "spread"));
@@ -194,12 +194,14 @@ export function showConnection(page, state, unusable) {
         "No answer from the desk: {n} lines not saved yet, kept in this phone. It tries again by itself.",
         state.waiting,
       ),
+    out: () => counted("Sign in again: {n} line waits in this phone", "Sign in again: {n} lines wait in this phone", state.waiting),
     refused: () => say("Not saved: {why}", { why: state.refused.join(" ") }),
   };
   const cannot = state.kind === "saved" && unusable.length > 0;
   if (cannot) at.replaceChildren(...cannotBeSaved(unusable));
+  else if (state.kind === "out") at.replaceChildren(Object.assign(said(words.out(), "", "a"), { href: page.location.pathname }));
   else at.textContent = words[state.kind]();
-  at.classList.toggle("wrong-said", cannot || state.kind === "waiting" || state.kind === "refused");
+  at.classList.toggle("wrong-said", cannot || ["waiting", "out", "refused"].includes(state.kind));
 }
 
 function cannotBeSaved(unusable) {

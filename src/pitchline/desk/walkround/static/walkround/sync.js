@@ -5,7 +5,7 @@ const LONGEST_MS = 15000;
 /**
  * @param {string} address
  * @param {[string, string][]} fields the line's, with the form's token and the writer
- * @returns {Promise<{done: boolean, answer?: object, refused?: string[]}>}
+ * @returns {Promise<object>} done, and answer, refused or isOut
  */
 export async function send(address, fields) {
   const stop = new AbortController();
@@ -21,6 +21,8 @@ export async function send(address, fields) {
       redirect: "manual",
       signal: stop.signal,
     });
+    // To the page for signing in, or a form from before that: only loading the page again helps.
+    if (reply.type === "opaqueredirect" || reply.status === 403) return { done: false, isOut: true };
     if (!(reply.headers.get("Content-Type") || "").startsWith("application/json")) return { done: false };
     const answer = await reply.json();
     if (reply.ok && Array.isArray(answer.lines)) return { done: true, answer };

@@ -1,0 +1,139 @@
+"""Pieces of practice: what there is to ask, and what a question and its answer are made of."""
+
+import hashlib
+import random
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from django.utils.safestring import SafeString
+
+from pitchline.desk.primer.schedule import Grade
+from pitchline.trade.writing import as_figure
+
+Drawn = tuple[SafeString, SafeString] | None
+
+
+class PieceKind(StrEnum):
+    """What is practised."""
+
+    NAME = "name"
+    PHOTO = "photo"
+    SCALE = "scale"
+    WORN = "worn"
+    CALL = "call"
+
+
+@dataclass(frozen=True, slots=True)
+class Piece:
+    """One piece of practice.
+
+    Parameters
+    ----------
+    kind : PieceKind
+        What is practised.
+    name : str
+        Which, within its kind.
+    """
+
+    kind: PieceKind
+    name: str
+
+    @property
+    def key(self) -> str:
+        """Its name in rows."""
+        return f"{self.kind.value}/{self.name}"
+
+    @property
+    def mark(self) -> str:
+        """Its name in addresses, which tells no answer."""
+        return hashlib.blake2s(self.key.encode(), digest_size=5).hexdigest()
+
+    def chance(self, number: int) -> random.Random:
+        """Chance for the question of a number: the same number asks the same."""
+        return random.Random(f"{self.key}:{number}")  # noqa: S311  practice, no secret
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """A question.
+
+    Parameters
+    ----------
+    question : str
+        In words.
+    right : str
+        The right answer: the key of a choice, or a figure.
+    choices : tuple of (str, str)
+        Keys and what they say; empty where a figure is typed.
+    drawn : (SafeString, SafeString) or None
+        A drawing, wide and for a phone, as it is asked.
+    answered : (SafeString, SafeString) or None
+        The same with the answer on it.
+    facts : tuple of (str, str)
+        What is known besides.
+    told : tuple of str
+        Why the answer is right.
+    more : tuple of (str, str)
+        Name and address of the primer's page.
+    near : float
+        How far a figure may be off to be nearly right.
+    form : str
+        How a figure is written.
+    quantity : str
+        What is measured, for its small picture; empty for none.
+    photo : str
+        Address of a photo under the drawing; empty for none.
+    ranks : dict of str to int
+        How strict each choice is, where one is stricter than another.
+    """
+
+    question: str
+    right: str
+    choices: tuple[tuple[str, str], ...] = ()
+    drawn: Drawn = None
+    answered: Drawn = None
+    facts: tuple[tuple[str, str], ...] = ()
+    told: tuple[str, ...] = ()
+    more: tuple[tuple[str, str], ...] = ()
+    near: float = 0.0
+    form: str = ".1f"
+    quantity: str = ""
+    photo: str = ""
+    ranks: dict[str, int] = field(default_factory=dict)
+
+    def said(self, key: str) -> str:
+        """What a choice says; the text itself where a figure is typed."""
+        return dict(self.choices).get(key, key)
+
+    @property
+    def right_said(self) -> str:
+        """The right answer in words."""
+        return self.said(self.right) if self.choices else f"{as_figure(float(self.right), self.form)} mm"
+
+
+def chosen_from(right: str, others: Sequence[str], chance: random.Random) -> list[str]:
+    """The right one among others, in an order that tells nothing."""
+    several = [right, *others]
+    chance.shuffle(several)
+    return several
+
+
+def grade_of(asked: Asked, figure: float | None, key: str) -> Grade:
+    """How an answer went.
+
+    Parameters
+    ----------
+    asked : Asked
+        The question.
+    figure : float or None
+        What was typed, where a figure was asked for.
+    key : str
+        What was chosen.
+    """
+    if asked.choices:
+        return Grade.RIGHT if key == asked.right else Grade.WRONG
+    if figure is None:
+        return Grade.WRONG
+    off = abs(figure - float(asked.right))
+    return Grade.RIGHT if off < 0.4 * asked.near else Grade.NEAR if off <= 1.001 * asked.near else Grade.WRONG

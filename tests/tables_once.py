@@ -1,0 +1,42 @@
+"""The desk's tables, made by its migrations once a run; every process after the first begins with a copy of them."""
+
+import fcntl
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+from django.conf import settings
+from django.core.management.commands import flush
+from django.db import connection
+
+RUN = os.environ.get("PITCHLINE_TEST_RUN")
+
+
+@pytest.fixture(scope="session")
+def django_db_setup(django_test_environment, django_db_blocker):
+    """The tests' database, in place of pytest-django's own way to it."""
+    with django_db_blocker.unblock():
+        if RUN and connection.vendor == "sqlite":
+            _first_or_copied(Path(RUN, "tables.sqlite3"))
+        else:
+            connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
+    with pytest.MonkeyPatch.context() as patched:
+        # A test that locks ends with every table emptied; the permissions of each model, which nothing asks, stay away then.
+        patched.setattr(flush, "emit_post_migrate_signal", lambda *told: None)
+        yield
+    with django_db_blocker.unblock():
+        connection.close()
+
+
+def _first_or_copied(made):
+    with made.with_suffix(".lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)  # whoever comes meanwhile waits until they are there
+        if not made.exists():
+            connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
+            connection.cursor().execute("VACUUM INTO %s", [str(made)])
+            return
+    name = connection.settings_dict["TEST"]["NAME"]
+    connection.close()
+    shutil.copyfile(made, name)
+    settings.DATABASES["default"]["NAME"] = connection.settings_dict["NAME"] = name
