@@ -27,6 +27,12 @@ class CompanyAdapter(DefaultSocialAccountAdapter):  # type: ignore[misc]
         """Nothing more is asked."""
         return True
 
+    def pre_social_login(self, request: HttpRequest, sociallogin: Any) -> None:
+        """Mail addresses are left out: another's would stand in the way of somebody the company lets in."""
+        sociallogin.email_addresses.clear()
+        if not sociallogin.is_existing:
+            sociallogin.user.email = ""
+
     def save_user(self, request: HttpRequest, sociallogin: Any, form: Any = None) -> Any:
         """The person, new, without a password of their own."""
         user = super().save_user(request, sociallogin, form)
