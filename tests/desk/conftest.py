@@ -253,13 +253,13 @@ def addresses_of(owner, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
-    feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
     member = Member.objects.get(user__username="owner")
     token = Token.objects.create(user=member.user, purpose="x", digest="x")
     invitation = Invitation.objects.create(
         business=owner.business, called="x", role="fitter", mark="x", made_by="owner",
         ends_at=moment + dt.timedelta(days=1),
     )  # fmt: skip
+    feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
     special = {each: [entry.pk] for each in BOOK} | {
         **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
