@@ -278,6 +278,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
+        "table": ["parts", "csv"],
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],

@@ -42,6 +42,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
                "which-part primer primer-part primer-seen primer-lesson primer-practice primer-slides bolt-torque undoable "
                "attachment attachment-file pocket-hello pocket-yard pocket-machine"),
     (LOOK, LOOK, "primer-piece"),
+    (LOOK, "", "tables table"),
     (LOOK, WALK, "machine-hours gear limits walk-round walk-round-at go-on photos"),
     (WALK, WALK, "add bring-round begin save finish reopen put-away settle send-photos attachment-caption "
                  "attachment-remove name-part name-off undo pocket-send"),
@@ -72,7 +73,7 @@ OPERATIONS = {
     name: right
     for right, names in (
         (LOOK, "yard machines machine walk_rounds walk_round verdicts verdict paper blank_sheet which_part "
-               "hours_of bolt_torque"),
+               "hours_of bolt_torque table_rows"),
         (WALK, "add_a_machine begin_a_walk_round save_lines finish_a_walk_round put_a_walk_round_away settle_an_entry judge_now"),
         (MONEY, "machine_file work_done newest_verdict plan price_lists price_list_in_force price_list price_list_content "
                 "quotes free_quote free_quote_paper"),
