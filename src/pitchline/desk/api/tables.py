@@ -1,5 +1,6 @@
 """The tables of the yard over the API: pages of rows, those changed since a moment alone where that is asked."""
 
+import datetime as dt
 from typing import Any
 
 from ninja import Path, Query, Router
@@ -28,5 +29,10 @@ def table_rows(request: DeskRequest, name: Path[TableName], asked: Query[TableAs
     rows = rows_of(request.actor.business, table, wanted)
     count, names = rows.count(), [column.name for column in table.seen]
     here = rows[PAGE * (asked.page - 1) : PAGE * asked.page]
-    items = [dict(zip(names, cells, strict=True)) for cells in cells_of(table, here)]
+    items = [dict(zip(names, map(_plain, cells), strict=True)) for cells in cells_of(table, here)]
     return {"items": items, "page": asked.page, "pages": max(1, -(-count // PAGE)), "count": count}
+
+
+def _plain(cell: Any) -> str | float | None:
+    """A day or a moment as ISO 8601 writes it."""
+    return cell.isoformat() if isinstance(cell, dt.date) else cell
