@@ -17,19 +17,19 @@ from pitchline.trade.errors import InputError
 router = Router(tags=["tables"])
 
 
-@router.get("/tables/{name}", response=TablePage, openapi_extra=told(404, 422))
-def table_rows(request: DeskRequest, name: Path[TableName], asked: Query[TableAsked]) -> dict[str, Any]:
+@router.get("/tables/{table}", response=TablePage, openapi_extra=told(404, 422))
+def table_rows(request: DeskRequest, table: Path[TableName], asked: Query[TableAsked]) -> dict[str, Any]:
     """Rows of the whole yard, 500 a page: machines, parts, jobs, readings, findings or hours, by the names of their columns."""
     typed = {key: str(value) for key, value in asked.model_dump().items() if key != "page" and value is not None}
     try:
         wanted = TableQuestion(typed).wanted()
     except InputError as error:
         raise unusable(error) from None
-    table = TABLES[name]
-    rows = rows_of(request.actor.business, table, wanted)
-    count, names = rows.count(), [column.name for column in table.seen]
+    known = TABLES[table]
+    rows = rows_of(request.actor.business, known, wanted)
+    count, names = rows.count(), [column.name for column in known.seen]
     here = rows[PAGE * (asked.page - 1) : PAGE * asked.page]
-    items = [dict(zip(names, map(_plain, cells), strict=True)) for cells in cells_of(table, here)]
+    items = [dict(zip(names, map(_plain, cells), strict=True)) for cells in cells_of(known, here)]
     return {"items": items, "page": asked.page, "pages": max(1, -(-count // PAGE)), "count": count}
 
 
