@@ -8,7 +8,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
-        ("machine", "0011_hours_seen"),
+        ("machine", "0010_hours_seen"),
         ("people", "0005_roles_and_depots"),
     ]
 
