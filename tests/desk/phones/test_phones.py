@@ -22,7 +22,13 @@ from pitchline.desk.trail.models import Change
 
 CODE = re.compile(r'<p class="code">([B-Z]{4}-[B-Z]{4})</p>')
 DIGITS = re.compile(r'<p class="digits"[^>]*>(\d\d)</p>')
-FOR_A_BUYER = {"for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo"}
+FOR_A_BUYER = {
+    "for-a-buyer",
+    "for-a-buyer-paper",
+    "for-a-buyer-photo",
+    "openid_connect_login",
+    "openid_connect_callback",
+}
 
 
 def by_the_door(**more):

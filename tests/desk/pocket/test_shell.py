@@ -130,8 +130,20 @@ def test_version_follows_the_language(client, tmp_path, monkeypatch):
 
     made_up.write(tmp_path)
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, tmp_path])
+    made_up.read_once()
     plain, _ = shell()
     with writing(Writing(language=made_up.CODE)):
         version, page = shell()
     assert version != plain
     assert made_up.cyrillic("Nothing waits") in page.encode().decode("unicode_escape")
+
+
+def test_days_in_the_app_follow_settings():
+    from pitchline.desk.pocket.shell import shell
+
+    found = {}
+    for days in ("day-month", "iso"):
+        with writing(Writing(days=days)):
+            found[days] = shell()
+        assert f'data-days="{days}"' in found[days][1]
+    assert found["iso"][0] != found["day-month"][0]
