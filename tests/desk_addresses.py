@@ -1,11 +1,14 @@
 """Every address of the desk by its name, and how it is asked."""
 
 OPEN = {
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
-    "pocket-script", "pocket-sheet",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in",
+    "pocket", "pocket-worker", "pocket-manifest",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
     "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
+    "openid_connect_login", "openid_connect_callback", "socialaccount_login_cancelled", "socialaccount_login_error",
+    "socialaccount_signup",
+    "pocket-script", "pocket-sheet",
 }  # fmt: skip
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
@@ -19,6 +22,12 @@ YARD = {
     "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",
     "phones": "get", "phone-code": "post", "phone-waiting": "get", "phones-wake": "post",
     "pocket-hello": "get", "pocket-yard": "get", "pocket-send": "post", "pocket-brought": "get", "pocket-file": "post",
+    "people": "get", "invite": "post", "add-depot": "post", "own": "get", "add-token": "post",
+    "account_change_password": "get", "account_reauthenticate": "get", "mfa_index": "get", "mfa_reauthenticate": "get",
+    "mfa_activate_totp": "get", "mfa_deactivate_totp": "get", "mfa_view_recovery_codes": "get",
+    "mfa_generate_recovery_codes": "get", "mfa_download_recovery_codes": "get", "mfa_list_webauthn": "get",
+    "mfa_add_webauthn": "get", "mfa_reauthenticate_webauthn": "get", "mfa_remove_webauthn": "get", "mfa_edit_webauthn": "get",
+    "usersessions_list": "get", "socialaccount_connections": "get",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",

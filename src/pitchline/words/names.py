@@ -166,12 +166,12 @@ PIECE = {PartKind.SHOE: "shoe", PartKind.PAD: "pad"}
 """One piece of a part of which a place holds many."""
 ASKED = {
     Measurand.PITCH: "pitch, length over several joints",
-    Measurand.RUBBER_PITCH: "rubber track pitch, length over several joints",
+    Measurand.RUBBER_PITCH: "rubber track pitch, length over several links",
 }
 """Names where they are asked for: what is written down is the whole length, not that of one joint."""
 SPANNED: dict[str, str] = {Measurand.PITCH: "pitch", Measurand.RUBBER_PITCH: "rubber track pitch"}
 """Names beside a field for the whole length, which says itself that it is one."""
-OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one joint"}
+OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one link"}
 """Names beside a size of one joint, as limits are entered."""
 EXAMPLES: dict[GroundClass, str] = {
     GroundClass.GENTLE: "topsoil, peat, clay without stones",

@@ -218,6 +218,19 @@ class SizeRead(Body):
     read: Figure = Field(description="As typed, such as 152 mm; a pitch as the length over 4 joints.")
 
 
+_Percent = Annotated[int, Field(ge=0, le=100)]
+
+
+class NameOnPhoto(Body):
+    """A part's name on a photo, in whole percent of its width from the left and of its height from above."""
+
+    part: PartWord
+    tip_x: _Percent = Field(description="Where the arrow ends.")
+    tip_y: _Percent
+    at_x: _Percent = Field(description="Where the name stands.")
+    at_y: _Percent
+
+
 class NewWork(Body):
     """One job that was done, to parts of one kind; the Idempotency-Key becomes its id."""
 
