@@ -17,6 +17,7 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
+    "tables": "get", "table": "get",
     "hours": "get", "hours-blank": "get", "hours-whose": "post",
     "primer-piece": "get", "primer-learners": "get", "primer-slides": "get",
     "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",

@@ -301,6 +301,7 @@ def addresses_of(owner, dossier, packed, prices):
         "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
+        "table": ["parts", "csv"],
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],

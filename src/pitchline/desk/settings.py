@@ -40,6 +40,7 @@ INSTALLED_APPS = [
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
     "pitchline.desk.meter",
+    "pitchline.desk.tables",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.entered",

@@ -1,5 +1,6 @@
 """What may be asked of the API. The desk's own forms and actions decide whether it can be done; here stand types and sizes."""
 
+import datetime as dt
 import uuid
 from typing import Annotated, Literal
 
@@ -302,6 +303,19 @@ class Paged(BaseModel):
     """Which page of a list."""
 
     page: Page = Field(1, description="From 1.")
+
+
+TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours"]
+
+
+class TableAsked(BaseModel):
+    """Which rows of a table."""
+
+    page: Page = Field(1, description="From 1.")
+    depot: Words = Field("", description="Of machines that stand there alone.")
+    customer: Words = Field("", description="Of this customer's machines alone.")
+    kind: KindWord | None = Field(None, description="Of this family of machine alone.")
+    changed_since: dt.datetime | None = Field(None, description="Written from this moment on.")
 
 
 class PartAsked(BaseModel):

@@ -240,6 +240,12 @@ EXAMPLES: dict[str, Any] = {
         "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
         "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
     },
+    "table": "parts",
+    "depot": "North",
+    "customer": "Invented Earthworks",
+    "kind": "excavator",
+    "changed_since": "2026-09-21T00:00:00Z",
+    "TablePage": _list({"machine": "Excavator Alder (invented)", "part": "bush", "side": "left", "middle_h": 620.0}),
     "HoursSent": {
         "rows": [
             {"machine": "01-alder", "at": "2026-09-21", "hours": 4264.0},

@@ -391,6 +391,17 @@ class HoursCame(BaseModel):
     left_out: list[HoursLeftOut]
 
 
+class TablePage(BaseModel):
+    """One page of a table of the yard."""
+
+    items: list[dict[str, str | int | float | None]] = Field(
+        description="Rows by column, docs/reference/yard-tables.md; whoever sees no prices gets none of their columns."
+    )
+    page: int
+    pages: int
+    count: int
+
+
 class WorkList(BaseModel):
     """One page of a machine's work, the newest first."""
 

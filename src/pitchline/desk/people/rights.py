@@ -49,7 +49,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (WALK, WALK, "add/bring-round/begin/save/finish/reopen/put-away/settle/send-photos/attachment-caption/attachment-remove/"
                  "undo/pocket-send/name-part/name-off"),
     (DESK, "", "api:docs/phone-waiting/book/book-entry/book-limits/book-download/limits-table/parts-table/parts-blank/"
-               "parts-out/parts-as-it-came/primer-slides/own/mfa_index/mfa_list_webauthn/mfa_download_recovery_codes"),
+               "parts-out/parts-as-it-came/primer-slides/tables/table/own/mfa_index/mfa_list_webauthn/mfa_download_recovery_codes"),
     (DESK, DESK, "phone-code/phone-answer/phone-out/pocket-file/add-token/end-token/account_change_password/"
                  "account_reauthenticate/mfa_reauthenticate/mfa_activate_totp/mfa_deactivate_totp/mfa_view_recovery_codes/"
                  "mfa_generate_recovery_codes/mfa_add_webauthn/mfa_reauthenticate_webauthn/mfa_remove_webauthn/"
@@ -74,7 +74,7 @@ OPERATIONS = {
     name: right
     for right, names in (
         (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/paper/blank_sheet/which_part/hours_of/bolt_torque/"
-               "photos"),
+               "photos/table_rows"),
         (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now/"
                "name_part_on_photo/take_name_off_photo/looked_for"),
         (MONEY, "machine_file/work_done/newest_verdict/plan/price_lists/price_list_in_force/price_list/price_list_content/"
