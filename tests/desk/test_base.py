@@ -52,5 +52,5 @@ def test_everybody_hired_is_rung(monkeypatch):
     assert [hand.done for hand in hands] == [1, 1]
 
 
-def test_the_desk_judges_plans_and_brings_in_lists_in_the_background():
-    assert sorted(one.name for one in worker.workers()) == ["judging", "lists", "planning"]
+def test_the_desk_judges_plans_and_brings_in_lists_and_hours_in_the_background():
+    assert sorted(one.name for one in worker.workers()) == ["hours", "judging", "lists", "planning"]
