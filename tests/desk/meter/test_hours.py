@@ -333,10 +333,10 @@ def test_nothing_is_fetched_from_this_computers_own_network(feed, monkeypatch):
 
 
 def test_worker_fetches_what_is_due_and_leaves_what_is_off(feed, machine, client):
-    client.post(reverse("hours-off", args=[feed.pk]), {"off": "1"})
+    client.post(reverse("hours-off", args=[feed.pk]), {"stopped": "1"})
     WORKER.work()
     assert Sender.asked == []
-    client.post(reverse("hours-off", args=[feed.pk]), {"off": "0"})
+    client.post(reverse("hours-off", args=[feed.pk]), {"stopped": "0"})
     WORKER.work()
     assert [path for path, _ in Sender.asked] == ["/fleet", "/fleet?page=2"]
     WORKER.work()

@@ -45,7 +45,7 @@ _COUNTS = {
 class Off(Post):
     """No longer fetched, or again."""
 
-    off = switch(later("no longer fetched"))
+    stopped = switch(later("no longer fetched"))
 
 
 @dataclass(frozen=True, slots=True)

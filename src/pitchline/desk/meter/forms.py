@@ -89,8 +89,8 @@ class ChangedForm(_Figures):
 
     seen_version = version()
     day = _day()
-    old_h = _hours(later("The old meter showed last"))
-    new_h = _hours(later("The new one showed first"))
+    old_h = _hours(later("Old meter showed last"))
+    new_h = _hours(later("New meter showed first"))
     why = forms.CharField(max_length=MOST_REASON, required=False, label=later("Why"))
 
     def clean_old_h(self) -> float:

@@ -294,7 +294,7 @@ def fetch_now(request: DeskRequest, feed_id: uuid.UUID) -> HttpResponse:
 def feed_off(request: DeskRequest, feed_id: uuid.UUID) -> HttpResponse:
     """No longer fetched, or fetched again; what it brought stays."""
     feeds.switch_feed(
-        request.actor, queries.feed_by(request.actor.business, feed_id), is_off=feeds.Off.of(request)["off"]
+        request.actor, queries.feed_by(request.actor.business, feed_id), is_off=feeds.Off.of(request)["stopped"]
     )
     WORKER.wake()
     return redirect("hours")
