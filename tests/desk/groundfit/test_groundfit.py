@@ -188,7 +188,7 @@ def test_machine_without_running_gear_says_what_to_enter(client, actor, words):
 
 def test_missing_mass_is_asked_for_where_the_answer_stands(client, ask, bring, dossier):
     light = bring(replace(dossier, machine=replace(dossier.machine, mass_kg=None)), judged=False)
-    link = f'href="/machines/{light.pk}/all/mass/"'
+    link = f'href="/machines/{light.pk}/all/mass/?next='
     assert link in client.get(f"/machines/{light.pk}/ground/").content.decode()
     assert link not in client.get(f"/machines/{light.pk}/ground/", {"mass": "20000"}).content.decode()
     assert "a number from 200 to 1,000,000 kg" in ask(light, 400, mass="14 m")

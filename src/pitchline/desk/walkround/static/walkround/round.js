@@ -37,7 +37,7 @@ export function startRound(form, asking) {
     title.textContent = nameOf(stage);
   }
 
-  /** What stands fixed at the top hides nothing that is scrolled to. */
+  /** What stands fixed at the top hides nothing that is scrolled to, nor, as it grows, what is typed. */
   function clearBar() {
     const bar = document.querySelector("[data-here-bar]");
     document.documentElement.style.setProperty("--bar", `${bar.offsetHeight}px`);
@@ -85,8 +85,7 @@ export function startRound(form, asking) {
   display(shown());
   new ResizeObserver(() => {
     clearBar();
-    // The head grows by what could not be saved, and must not cover the very field that is about.
-    if (document.activeElement.closest("[data-line]")) document.activeElement.scrollIntoView({ block: "nearest" });
+    document.activeElement.closest("[data-line] *")?.scrollIntoView({ block: "nearest" });
   }).observe(document.querySelector("[data-here-bar]"));
   return {
     shown,
