@@ -15,13 +15,11 @@ import pytest
 from pitchline.desk import crew, page_server
 
 SLOW_DESK = """
-import os, pathlib, signal, socket, sys, time
+import pathlib, signal, socket, sys, time, types
 folder = pathlib.Path(sys.argv[1])
-os.environ |= {"DJANGO_SETTINGS_MODULE": "pitchline.desk.settings", "PITCHLINE_DESK_DATA": str(folder)}
-import django
-django.setup()
-from pitchline.desk import page_server
-from pitchline.desk import crew
+from django.conf import settings
+settings.configure(HTTPS=False)
+from pitchline.desk import crew, page_server
 page_server.HEAD_S, page_server.SILENCE_S, page_server.UNREAD_S = 0.2, 3600, 0.2
 
 def answer(environ, begin):
@@ -32,14 +30,14 @@ def answer(environ, begin):
     begin("200 OK", [("Content-Type", "text/plain")])
     return [b"whole" * 1_000_000] * (10 if environ["PATH_INFO"] == "/large" else 1)
 
+sys.modules["pitchline.desk.wsgi"] = types.SimpleNamespace(application=answer)  # in place of all the pages
+crew._make_ready = lambda: None
 listening = socket.create_server(("127.0.0.1", 0))
 crew.heed()
 print(listening.getsockname()[1], flush=True)
 if sys.argv[2] == "divided":
     crew.Crew([lambda line: page_server.PageServer(listening, answer).run([signal.SIGTERM])]).run()
 else:
-    from pitchline.desk import wsgi
-    wsgi.application = answer
     crew.can_divide = lambda: False
     with crew.answering_here(listening):
         crew.Crew([]).run()

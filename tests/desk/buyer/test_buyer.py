@@ -19,7 +19,7 @@ from pitchline.desk.undo.models import Undoable
 
 def made(client, machine, **typed):
     page = client.post(
-        f"/machines/{machine.pk}/buyer/", {"called": "Mr Buyer", "days": "7"} | typed
+        f"/machines/{machine.pk}/buyer/", {"buyer": "Mr Buyer", "lasts": "7"} | typed
     ).content.decode()
     return re.search(r'value="http://testserver(/for-a-buyer/[^"]+)"', page)[1]
 
@@ -122,4 +122,4 @@ def test_link_asked_too_often_waits(client, machine, monkeypatch):
 def test_link_opens_where_people_sign_in(owner_client, owner, bring, dossier):
     link = made(owner_client, bring(dossier, who=owner))
     assert Client().get(link).status_code == 200
-    assert owner_client.post(f"/machines/{uuid.uuid4()}/buyer/", {"days": "7"}).status_code == 404
+    assert owner_client.post(f"/machines/{uuid.uuid4()}/buyer/", {"lasts": "7"}).status_code == 404

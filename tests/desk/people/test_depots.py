@@ -15,7 +15,7 @@ from pitchline.desk.people.who import member_as_actor
 
 
 @pytest.fixture
-def north(addresses, owner):
+def north(addresses, owner, with_login):
     """The owner's machine stands in the south; somebody of the office is held to the north."""
     there, here = (Depot.objects.create(business=owner.business, name=name) for name in ("South", "North"))
     Machine.objects.update(depot=there)

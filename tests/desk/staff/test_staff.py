@@ -168,7 +168,7 @@ def test_last_owner_stays_one(owner_client, owner, mate):
 
 def test_token_that_reads_writes_nothing_and_ends_on_its_day(owner_client, machine_of_owner):
     page = owner_client.post(
-        "/own/tokens/", {"purpose": "reports", "scope": "read", "days": "30"}
+        "/own/tokens/", {"purpose": "reports", "scope": "read", "lasts": "30"}
     ).content.decode()
     bearer = {"Authorization": "Bearer " + re.search(r'value="(pitchline-[^"]+)"', page)[1]}
     script = Client()

@@ -31,13 +31,13 @@ DAYS = (7, 14, 30, 90)
 class BuyerForm(forms.Form):
     """Who gets it, and until when."""
 
-    called = forms.CharField(
+    buyer = forms.CharField(
         required=False,
         max_length=MOST_NAME,
         label=later("For whom"),
         help_text=later("For your list; the buyer does not see it."),
     )
-    days = forms.TypedChoiceField(
+    lasts = forms.TypedChoiceField(
         choices=[(str(days), later("%(days)s days") % {"days": days}) for days in DAYS],
         coerce=int,
         initial="30",
@@ -59,7 +59,9 @@ def links(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         return render(request, "buyer/links.html", context)
     if not form.is_valid() or machine.judgement is None:
         return render(request, "buyer/links.html", context, status=400)
-    secret, done = make_link(request.actor, machine, **form.cleaned_data)
+    secret, done = make_link(
+        request.actor, machine, called=form.cleaned_data["buyer"], days=form.cleaned_data["lasts"]
+    )
     context["link"] = request.build_absolute_uri(reverse("for-a-buyer", args=[secret]))
     context |= {"form": BuyerForm(), "done": done}
     return render(request, "buyer/links.html", context)

@@ -20,6 +20,8 @@ def here(request: HttpRequest) -> dict[str, Any]:
         "may": dict.fromkeys(RIGHTS, False) | dict.fromkeys(actor.rights if actor is not None else (), True),
         "prices_seen": prices_seen(),
         "login": settings.LOGIN,
+        "company": settings.COMPANY["address"] and settings.COMPANY["name"],
+        "mail": settings.EMAIL_HOST != "localhost",
         "by_phone": getattr(request, "phone", None),
         "version": __version__,
         "language": way_in_force().language,

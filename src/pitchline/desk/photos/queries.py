@@ -44,6 +44,11 @@ def photos_for_papers(machine: Machine) -> list[Photo]:
     return [Photo(photo_jpeg(one), one.width, one.height, _said(one), spots_of(names[one.pk])) for one in shown]
 
 
+def photos_of(machine: Machine) -> list[Attachment]:
+    """Its photos that can be shown, newest first."""
+    return [one for one in attachments_on(machine) if one.is_photo and path_of(one.file).exists()]
+
+
 def names_on(photos: Iterable[Attachment]) -> dict[uuid.UUID, list[PartName]]:
     """The names of parts on each photo: one query, however many photos."""
     found: dict[uuid.UUID, list[PartName]] = {one.pk: [] for one in photos}
@@ -64,11 +69,6 @@ def named_photos(business: Business) -> list[PartName]:
     )
     found = shown.select_related("photo__machine").order_by("-photo__at", "photo", "at", "pk")
     return [one for one in found[:MOST_PRACTISED] if path_of(one.photo.file).exists()]
-
-
-def photos_of(machine: Machine) -> list[Attachment]:
-    """Its photos that can be shown, newest first."""
-    return [one for one in attachments_on(machine) if one.is_photo and path_of(one.file).exists()]
 
 
 def _said(one: Attachment) -> str:

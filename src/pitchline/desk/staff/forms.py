@@ -51,7 +51,7 @@ class TokenForm(forms.Form):
 
     purpose = forms.CharField(max_length=MOST_NAME, label=later("What it is for"))
     scope = forms.ChoiceField(choices=SCOPES, initial="read", label=later("What it may do"))
-    days = forms.TypedChoiceField(
+    lasts = forms.TypedChoiceField(
         choices=[(str(days), later("%(days)s days") % {"days": days}) for days in TOKEN_DAYS],
         coerce=int,
         initial="90",

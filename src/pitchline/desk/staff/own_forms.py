@@ -7,6 +7,7 @@ from allauth.mfa.base.forms import AuthenticateForm, ReauthenticateForm
 from allauth.mfa.totp.forms import ActivateTOTPForm
 from allauth.mfa.webauthn.forms import AddWebAuthnForm, EditWebAuthnForm
 from django.core.validators import MaxLengthValidator
+from django.forms import CharField
 
 from pitchline.desk.posts import MOST_NAME
 from pitchline.desk.spoken import later
@@ -22,7 +23,8 @@ def _ours(form: Any, **labels: Any) -> Any:
                 field.widget.attrs.pop("placeholder", None)
                 if name in labels:
                     field.label, field.help_text = labels[name], ""
-                    field.validators.append(MaxLengthValidator(MOST_NAME))
+                    if isinstance(field, CharField):
+                        field.validators.append(MaxLengthValidator(MOST_NAME))
 
     return Ours
 

@@ -6,6 +6,7 @@ from allauth.mfa.recovery_codes import views as recovery
 from allauth.mfa.totp import views as totp
 from allauth.mfa.webauthn import views as passkey
 from allauth.usersessions import views as sessions
+from django.apps import apps
 from django.contrib.auth.decorators import login_not_required
 from django.urls import URLPattern, path, re_path
 
@@ -48,3 +49,23 @@ urlpatterns: list[URLPattern] = [
     ),
     *(path(route, view, name=name) for route, view, name in _OWN),
 ]
+if apps.is_installed("allauth.socialaccount"):
+    from allauth.socialaccount import views as company
+    from allauth.socialaccount.providers.openid_connect import views as openid
+
+    urlpatterns += [
+        path("sign-in/by/<str:provider_id>/", login_not_required(openid.login), name="openid_connect_login"),
+        path(
+            "sign-in/by/<str:provider_id>/back/",
+            login_not_required(openid.callback),
+            name="openid_connect_callback",
+        ),
+        path(
+            "sign-in/company/cancelled/",
+            login_not_required(company.login_cancelled),
+            name="socialaccount_login_cancelled",
+        ),
+        path("sign-in/company/error/", login_not_required(company.login_error), name="socialaccount_login_error"),
+        path("sign-in/company/new/", login_not_required(company.signup), name="socialaccount_signup"),
+        path("own/company/", company.connections, name="socialaccount_connections"),
+    ]

@@ -218,7 +218,7 @@ def add_token(request: DeskRequest) -> HttpResponse:
     if not form.is_valid() or not isinstance(request.user, User):
         return _own(request, token_form=form, status=400)
     typed = form.cleaned_data
-    ends = timezone.now() + dt.timedelta(days=typed["days"])
+    ends = timezone.now() + dt.timedelta(days=typed["lasts"])
     secret = make_token(request.user, request.actor, typed["purpose"], scope=typed["scope"], ends_at=ends)
     return _own(request, secret=secret)
 

@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
-        ("machine", "0010_machine_depot"),
+        ("machine", "0011_machine_depot"),
         ("people", "0005_roles_and_depots"),
     ]
 

@@ -10,7 +10,7 @@ class Migration(migrations.Migration):
     initial = True
 
     dependencies = [
-        ("machine", "0011_hours_seen"),
+        ("machine", "0010_hours_seen"),
         ("people", "0004_language"),
     ]
 

@@ -5,7 +5,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("machine", "0010_machine_depot"),
+        ("machine", "0009_which_one_it_is"),
     ]
 
     operations = [

@@ -6,7 +6,7 @@ from django.db import migrations, models
 
 class Migration(migrations.Migration):
     dependencies = [
-        ("machine", "0009_which_one_it_is"),
+        ("machine", "0010_hours_seen"),
         ("people", "0005_roles_and_depots"),
     ]
 
