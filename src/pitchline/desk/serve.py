@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from pitchline.desk.folders import FOLDER_ENV, KEY, NEW, data_folder, make_folder, usual_folder
-from pitchline.desk.keeping.opening import had_sign_in, hold, look_at, make_private
+from pitchline.desk.keeping.opening import hold, look_at, make_private, sign_in_of, with_sign_in
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
@@ -101,10 +101,8 @@ def open_data(folder: Path | None, must_be_there: bool = False, alone: bool = Fa
     make_private(kept_in)
     if alone:
         hold(kept_in)
-    if must_be_there and had_sign_in(kept_in):
-        os.environ["PITCHLINE_DESK_LOGIN"] = (
-            "1"  # whatever the shell says: what signs people in belongs to the yard
-        )
+    if must_be_there:
+        with_sign_in(sign_in_of(kept_in))
     os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
     import django
 

@@ -141,7 +141,7 @@ def test_a_copy_is_made_before_the_tables_change(monkeypatch, settings, tmp_path
     bring_up_to_date()
     kept = sorted((tmp_path / "before-upgrade").iterdir())
     assert [one.stem for one in kept[:2]] == ["2021", "2022"]
-    assert str(kept[2]) in capsys.readouterr().out
+    assert str(kept[2]) in capsys.readouterr().err
     if connection.vendor == "postgresql":
         assert read_head(kept[2])["rows"]["people.Business"] == 1
     else:

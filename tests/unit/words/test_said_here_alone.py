@@ -52,6 +52,7 @@ ARE_DATA = {
     "worth left in it, ": "a column of a workbook", "not let in": "why, for the app on a phone",
     "disk is full": "SQLite's", "unable to open": "SQLite's", "not a database": "SQLite's",
     "SELECT name FROM sqlite_master WHERE type = 'table'": "SQL",
+    "SELECT DISTINCT app FROM django_migrations": "SQL",
     "Expecting property name": "Python's", "Illegal trailing comma": "Python's", "Invalid control character": "Python's",
     "Input should be ": "pydantic's", " or instance of ": "pydantic's",
     "was each one measured?": "said by verdicts before", "look far off": "said by verdicts before",

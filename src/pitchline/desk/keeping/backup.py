@@ -22,7 +22,10 @@ from django.db.migrations.executor import MigrationExecutor
 from django.db.models import Model
 
 from pitchline import __version__
+from pitchline.desk.keeping.opening import SIGN_IN
+from pitchline.exchange.gathering import refuse
 from pitchline.exchange.safe_write import not_writable, open_whole
+from pitchline.words import in_english
 
 FORMAT = "pitchline-backup/1"
 HEAD = "backup.json"
@@ -100,6 +103,12 @@ def apps_at(executor: MigrationExecutor) -> tuple[Apps, list[tuple[str, str]]]:
     """The tables as they are now, as classes, and the last step done of each app."""
     done = set(executor.loader.applied_migrations)
     graph = executor.loader.graph
+    left_out = {label for label, _ in done} & SIGN_IN - executor.loader.migrated_apps
+    if left_out:
+        step = in_english(
+            "Set what the desk is run with, such as PITCHLINE_DESK_LOGIN and PITCHLINE_OIDC_ADDRESS."
+        )
+        raise refuse("", "settings", ", ".join(sorted(left_out)), in_english("those the desk is run with"), step)
     last = [
         node
         for node in done

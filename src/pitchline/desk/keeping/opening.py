@@ -3,6 +3,7 @@
 import os
 import sqlite3
 import stat
+from collections.abc import Collection
 from contextlib import closing, suppress
 from pathlib import Path
 
@@ -99,22 +100,27 @@ def _check_database(database: Path) -> None:
         )
 
 
-def had_sign_in(folder: Path) -> bool:
-    """Whether people sign in, or did, at the yard of a folder: then its tables hold what signs them in, too."""
-    address, asked = (
-        os.environ.get("PITCHLINE_DATABASE"),
-        "SELECT app FROM django_migrations WHERE app = 'account'",
-    )
+def sign_in_of(folder: Path) -> set[str]:
+    """Which of those apps the yard of a folder has tables of."""
+    address, asked = os.environ.get("PITCHLINE_DATABASE"), "SELECT DISTINCT app FROM django_migrations"
     try:
         if address:
             import psycopg
 
             with psycopg.connect(address) as server:
-                return server.execute(asked).fetchone() is not None
+                return {app for (app,) in server.execute(asked)} & SIGN_IN
         with closing(sqlite3.connect(folder / DATABASE, timeout=10)) as opened:
-            return opened.execute(asked).fetchone() is not None
+            return {app for (app,) in opened.execute(asked)} & SIGN_IN
     except Exception:  # whoever opens it next says what is the matter
-        return False
+        return set()
+
+
+def with_sign_in(labels: Collection[str]) -> None:
+    """From now on this process knows the tables of what signs people in, whatever its shell says: they belong to the yard."""
+    if "account" in labels:
+        os.environ["PITCHLINE_DESK_LOGIN"] = "1"
+    if "socialaccount" in labels and not os.environ.get("PITCHLINE_OIDC_ADDRESS"):
+        os.environ["PITCHLINE_OIDC_ADDRESS"] = "https://nowhere.invalid"
 
 
 def make_private(folder: Path) -> None:

@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import IO, Any
 
 from pitchline.desk.folders import FOLDER_ENV, data_folder
+from pitchline.desk.keeping.opening import with_sign_in
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.safe_write import write_whole
 from pitchline.trade.errors import phrase
@@ -140,8 +141,7 @@ def _restore(path: Path, folder: Path, is_there: bool) -> dict[str, Any]:
     with _in_place(folder, is_there) as made:
         os.environ[FOLDER_ENV] = str(made)
         os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
-        if any(label == "account" for label, _ in head["state"]):
-            os.environ["PITCHLINE_DESK_LOGIN"] = "1"  # what signs people in has its tables
+        with_sign_in({label for label, _ in head["state"]})
         if not is_there:
             _put_files(path, made)
         import django
