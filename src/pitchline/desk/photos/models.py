@@ -77,6 +77,7 @@ class PartName(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     removed_at = models.DateTimeField(null=True)
+    objects = HeldManager["PartName"]("photo__machine__depot")
 
     class Meta:
         """As they were set."""
