@@ -45,7 +45,7 @@ unexport PYTHONDONTWRITEBYTECODE
 
 # The tests, each part by a process of its own that reads the files of its part alone. A browser waits as long as it works, so more run
 # at once than there are cores; what takes longest begins first. Whatever no other part names is in the last.
-TESTS := browser-first browser-second desk-itself property postgresql-apps judged learned postgresql-itself desk-apps drawn desk-api rest
+TESTS := desk-apps browser-first desk-itself browser-second postgresql-apps property postgresql-itself judged desk-api learned drawn rest
 BROWSER_FIRST := $(addprefix tests/browser/test_,round.py scripts.py planning.py saving.py marks.py empty_yard.py picture_text.py phones.py)
 NAMED := tests/property tests/reference $(addprefix tests/unit/,judge demo exchange papers picture fleet bench_tools outlook)
 DESK_ITSELF := $(wildcard tests/desk/test_*.py)
@@ -123,21 +123,21 @@ lock:                          ## renew the pinned requirement files
 clean:
 	rm -rf .venv build
 
+# Modules are compiled when they are first imported: all of them at once takes as long as fetching them.
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-compile
+# uv fetches and unpacks the same files with a tenth of the work. Where it reaches no index (one that only pip was told of), pip does it.
+INSTALL = sh -c '$(BIN)/uv pip install --quiet --python $(BIN)/python "$$@" 2>.venv/uv.log || $(PIP) "$$@"' install
+
 .venv/bin/python:
 	$(PYTHON) -m venv .venv
-
-# Modules are compiled when they are first imported: all of them at once takes as long as fetching them.
-INSTALL := $(BIN)/python -m pip install --quiet --disable-pip-version-check --no-compile
+	$(PIP) --require-hashes -r requirements/install.txt || true
 
 .venv/run.done: .venv/bin/python requirements/run.txt pyproject.toml
 	$(INSTALL) --require-hashes -r requirements/run.txt
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	touch $@
 
-# What runs is among what tests: where the two are wanted at once, the rest is unpacked beside it, each on a core.
-.venv/test.done: .venv/bin/python requirements/run.txt requirements/test.txt pyproject.toml
-	@awk '/^[^ #]/ { rest = !($$1 in runs) } FNR == NR { runs[$$1]; next } rest' requirements/run.txt requirements/test.txt >.venv/rest.txt
-	$(INSTALL) --require-hashes --no-deps -r .venv/rest.txt & rest=$$!; \
-	$(INSTALL) --require-hashes --no-deps -r requirements/run.txt && wait $$rest
+.venv/test.done: .venv/bin/python requirements/test.txt pyproject.toml
+	$(INSTALL) --require-hashes -r requirements/test.txt
 	$(INSTALL) --no-deps --no-build-isolation -e .
 	touch .venv/run.done $@

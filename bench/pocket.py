@@ -11,6 +11,7 @@ page's processor slowed six times (which other work on this computer makes longe
 """
 
 import argparse
+import json
 import random
 import socket
 import socketserver
@@ -91,6 +92,17 @@ FULL = (
   return sheet;
 """
 )
+
+STANDS = """(field) => {
+  const look = () => {
+    if (!document.querySelector(field)) return;
+    watch.disconnect();
+    requestAnimationFrame(() => setTimeout(() => (globalThis.stood = performance.now())));
+  };
+  const watch = new MutationObserver(look);
+  watch.observe(document, { childList: true, subtree: true });
+}"""
+"""By the page's own clock, from its being asked for to the frame that shows a field: what drives the browser works beside it."""
 
 
 class Relay(socketserver.ThreadingTCPServer):
@@ -248,12 +260,12 @@ def started(phone, way, field, rate):
     tools = phone.context.new_cdp_session(phone.page)
     tools.send("Emulation.setCPUThrottlingRate", {"rate": rate})
     tools.send("Performance.enable", {"timeDomain": "threadTicks"})
-    begun = time.perf_counter()
+    phone.page.add_init_script(f"({STANDS})({json.dumps(field)})")
     phone.page.goto(f"/pocket/{way}", wait_until="commit")
-    phone.page.locator(field).first.wait_for(state="visible")
-    took = time.perf_counter() - begun
+    while not (took_ms := phone.page.evaluate("globalThis.stood ?? 0")):
+        time.sleep(0.2)
     told = {one["name"]: one["value"] for one in tools.send("Performance.getMetrics")["metrics"]}
-    return took, told["TaskDuration"]
+    return took_ms / 1000, told["TaskDuration"]
 
 
 def main():

@@ -1,7 +1,8 @@
 """Every address of the desk by its name, and how it is asked."""
 
 OPEN = {
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in",
+    "pocket", "pocket-worker", "pocket-manifest",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
     "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
@@ -16,6 +17,7 @@ YARD = {
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
+    "tables": "get", "table": "get",
     "hours": "get", "hours-blank": "get", "hours-whose": "post",
     "primer-piece": "get", "primer-learners": "get", "primer-slides": "get",
     "which-part": "get", "bolt-torque": "get", "parts-tables": "get", "parts-blank": "get",
@@ -36,7 +38,8 @@ BOOK = {
 MACHINE = {
     "machine": "get", "all-about": "get", "all-section": "get", "about": "get", "gear": "get", "gear-drawn": "get",
     "limits": "get", "machine-file": "get", "machine-download": "get",
-    "blank-sheet": "get", "bring-round": "post", "archive": "post", "changes": "get", "paper": "get", "part": "get",
+    "blank-sheet": "get", "bring-round": "post", "archive": "post", "looked-for": "get",
+    "changes": "get", "paper": "get", "part": "get",
     "begin": "post", "ground-fit": "get",
     "photos": "get", "send-photos": "post", "attachment": "get", "attachment-file": "get", "attachment-caption": "post",
     "attachment-remove": "post", "name-part": "post", "name-off": "post",

@@ -4,12 +4,9 @@ Once a process; once for all of them where `make unit` names a folder of this ru
 before, and what another method says has another key.
 """
 
-import fcntl
 import hashlib
-import os
 import pickle
 from functools import partial
-from pathlib import Path
 
 from pitchline.desk.method import method_digest
 from pitchline.exchange.machine_file import machine_json
@@ -18,8 +15,8 @@ from pitchline.judge import judge
 from pitchline.judge.whole import footing_of
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
+from run_folder import RUN, alone_at
 
-RUN = os.environ.get("PITCHLINE_TEST_RUN")
 _KNOWN, _WRITTEN, _TEXTS = {}, {}, {}
 
 
@@ -76,9 +73,7 @@ def _once(key, work):
 
 
 def _once_a_run(key, work):
-    path = Path(RUN, hashlib.sha256(repr((method_digest(), key)).encode()).hexdigest())
-    with path.with_suffix(".lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)  # whoever else wants it waits until it is there
+    with alone_at(hashlib.sha256(repr((method_digest(), key)).encode()).hexdigest()) as path:
         if path.exists():
             return pickle.loads(path.read_bytes())  # noqa: S301  written by this run
         found = work()

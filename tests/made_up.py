@@ -3,7 +3,9 @@
 Whatever a reader sees in plain letters then did not come out of the catalogue, or was typed by somebody.
 """
 
+import gettext
 import re
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,6 +15,7 @@ from translations import everything_said
 
 from pitchline.trade.writing import Writing, writing
 from pitchline.words import catalogue
+from run_folder import RUN, alone_at
 
 CODE = "x-wide"
 """A private code (BCP 47): nobody's language."""
@@ -31,7 +34,17 @@ def cyrillic(text: str) -> str:
 
 
 def write(folder: Path) -> None:
-    """The language as one file in a folder."""
+    """The language as one file in a folder; to gather all that is said takes seconds."""
+    if not RUN:
+        _write(folder / f"{CODE}.po")
+        return
+    with alone_at(f"{CODE}.po") as made:
+        if not made.exists():
+            _write(made)
+    shutil.copy(made, folder)
+
+
+def _write(path: Path) -> None:
     whole = everything_said()
     for message in whole:
         if message.id:
@@ -40,8 +53,14 @@ def write(folder: Path) -> None:
                 if isinstance(message.id, tuple)
                 else cyrillic(message.id)
             )
-    with (folder / f"{CODE}.po").open("wb") as file:
+    with path.open("wb") as file:
         write_po(file, whole)
+
+
+def read_once() -> None:
+    """It is known from now on, whoever asked for it before it was there; to read it takes each test a third of a second."""
+    if not isinstance(catalogue._catalogue(CODE), gettext.GNUTranslations):
+        catalogue.clear()
 
 
 @contextmanager
@@ -49,13 +68,12 @@ def spoken(folder: Path) -> Iterator[None]:
     """Everything inside is said in the made-up language."""
     write(folder)
     catalogue.FOLDERS.append(folder)
-    catalogue.clear()
+    read_once()
     try:
         with writing(Writing(language=CODE)):
             yield
     finally:
         catalogue.FOLDERS.pop()
-        catalogue.clear()
 
 
 def plain_words(text: str, but: frozenset[str] = frozenset()) -> list[str]:

@@ -1,16 +1,13 @@
 """The desk's tables, made by its migrations once a run; every process after the first begins with a copy of them."""
 
-import fcntl
-import os
 import shutil
-from pathlib import Path
 
 import pytest
 from django.conf import settings
 from django.core.management.commands import flush
 from django.db import connection
 
-RUN = os.environ.get("PITCHLINE_TEST_RUN")
+from run_folder import RUN, alone_at
 
 
 @pytest.fixture(scope="session")
@@ -18,7 +15,7 @@ def django_db_setup(django_test_environment, django_db_blocker):
     """The tests' database, in place of pytest-django's own way to it."""
     with django_db_blocker.unblock():
         if RUN and connection.vendor == "sqlite":
-            _first_or_copied(Path(RUN, "tables.sqlite3"))
+            _first_or_copied()
         else:
             connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
     with pytest.MonkeyPatch.context() as patched:
@@ -29,9 +26,8 @@ def django_db_setup(django_test_environment, django_db_blocker):
         connection.close()
 
 
-def _first_or_copied(made):
-    with made.with_suffix(".lock").open("w") as lock:
-        fcntl.flock(lock, fcntl.LOCK_EX)  # whoever comes meanwhile waits until they are there
+def _first_or_copied():
+    with alone_at("tables.sqlite3") as made:
         if not made.exists():
             connection.creation.create_test_db(verbosity=0, autoclobber=True, serialize=False)
             connection.cursor().execute("VACUUM INTO %s", [str(made)])

@@ -28,6 +28,7 @@ FLAGS = [
     "--disable-component-update",
     "--disable-sync",
     "--disable-dev-shm-usage",
+    "--js-flags=--min-semi-space-size=64",  # what a test leaves is cleared away seldom: a tenth of all a page does otherwise
     "--disable-site-isolation-trials",  # one site alone is asked: no process is held ready for another
 ]
 
@@ -36,8 +37,9 @@ PATIENCE_MS = 120_000
 
 LOOK = """(rules) => axe.run({ resultTypes: ["violations"], ...rules }).then(({ violations }) =>
   violations.map(({ id, nodes }) => `${id}: ${nodes[0].html.slice(0, 200)} (${nodes.length})`))"""
-# `test_in_the_dark_only_colours_differ` holds why: what is no colour was found in the light.
-SCHEMES = {"light": {}, "dark": {"runOnly": ["cat.color"]}}
+# `test_in_the_dark_only_colours_differ` holds why: what is no colour was found in the light. Of the rules of colour the milder
+# one of contrast is left out there: of the same texts it asks 4.5:1 where the other asks 7:1 (WCAG 1.4.3 and 1.4.6).
+SCHEMES = {"light": {}, "dark": {"runOnly": ["color-contrast-enhanced", "link-in-text-block"]}}
 
 
 def pytest_collection_modifyitems(items):
@@ -150,13 +152,19 @@ def judged_once():
 
 
 @pytest.fixture
-def brought(live_server, phone, dossier):
-    """A phone on the page of the invented excavator; `test_yard_jobs.py` brings it in by hand."""
+def in_yard(live_server, dossier):
+    """The invented excavator, judged; `test_yard_jobs.py` brings it in by hand."""
     actor = local_actor()
     with transaction.atomic():
         machine = write_machine(actor, machine_json(dossier), dossier)
     judging.judge_machine(actor, machine.pk)
-    phone.goto(f"/machines/{machine.pk}/")
+    return machine
+
+
+@pytest.fixture
+def brought(phone, in_yard):
+    """A phone on the page of the invented excavator."""
+    phone.goto(f"/machines/{in_yard.pk}/")
     phone.get_by_role("button", name="Begin a walk-round").wait_for()
     return phone
 

@@ -150,11 +150,19 @@ def test_phone_is_let_in_and_works_as_the_table_says(at_desk, door, trusting_bro
     phone.get_by_role("link", name="Carry the yard in your pocket").click()
     phone.get_by_role("link", name="nothing waits").wait_for()
     assert phone.evaluate("async () => Boolean((await navigator.serviceWorker.ready).active)")
+    phone.route("**/pocket/send", lambda route: route.abort())
+    phone.get_by_role("link", name="Add a machine").click()
+    phone.get_by_label("Name").fill("Sedge")
+    phone.get_by_label("Hours on the meter").fill("100")
+    phone.get_by_role("button", name="Keep this machine").click()
+    phone.goto("/")  # the desk's own page says it too
+    phone.get_by_role("link", name="1 waiting").click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("1 line waiting")
     at_desk.get_by_role("button", name="Put Ann's phone out").click()
     phone.goto("/")
     expect(phone.get_by_role("heading", level=1)).to_have_text("Come in")
     phone.goto("/pocket/#waiting")  # the app opens all the same, and says why nothing comes
-    phone.get_by_role("link", name="Sign in again").wait_for()
+    phone.get_by_role("link", name="Sign in again, 1 thing waits").wait_for()
     context.close()
 
 

@@ -1,6 +1,8 @@
 """The yard in a pocket, over the real desk: loaded once, no network, a killed browser, a whole round, everything there once."""
 
 import json
+import random
+import re
 from io import BytesIO
 from uuid import UUID
 
@@ -11,6 +13,11 @@ from playwright.sync_api import expect
 from pocket_phone import Desk, Phone
 
 PHOTOS, MACHINES = 12, 17
+PUT = """(box, text) => {
+  box.value = text;
+  box.dispatchEvent(new Event("input", { bubbles: true }));
+  box.dispatchEvent(new Event("change", { bubbles: true }));
+}"""
 BROUGHT = "SELECT record_id, answer FROM pocket_brought"
 COUNTED = {
     "Joints on one side": "45", "New pitch of one joint": "190 mm", "Shoe or track width": "600 mm", "Sprocket teeth": "23",
@@ -197,3 +204,74 @@ def test_who_is_signed_out_is_told_how_much_waits_and_loses_nothing(phone, desk)
     page.get_by_text("at most 24 h a day").wait_for()  # what cannot be is kept at the desk, and put right here
     page.get_by_role("button", name="Go on with it").click()
     heading(page, "Day, hours, who")
+    page.get_by_label("Hours on the meter").fill("4100")
+    page.get_by_role("button", name="On to the parts").click()
+    page.locator("[data-number]").wait_for()
+    page.goto(f"/pocket/#r/{UUID(sheet)}/end")
+    page.get_by_role("button", name="Finish").click()
+    page.get_by_text("Finished, and at the desk.").wait_for()
+    assert desk.rows("SELECT state, hours_text FROM walkround_sheet WHERE id = ?", sheet) == [("finished", "4100")]
+
+
+ROOM = 400_000
+"""Bytes a phone is given beside what lies on it: enough for lines, not for a photo that cannot be squeezed."""
+
+
+def noise():
+    """A photo that cannot be squeezed."""
+    sent = BytesIO()
+    Image.frombytes("L", (1600, 1200), random.Random(15).randbytes(1600 * 1200)).save(sent, "JPEG", quality=95)
+    return {"name": "camera.jpg", "mimeType": "image/jpeg", "buffer": sent.getvalue()}
+
+
+def test_full_phone_keeps_what_it_has_two_tabs_are_one_and_a_file_brings_it_in(phone, desk, browser, tmp_path):
+    phone.close()
+    page = phone.open(offline=True)
+    heading(page, "Yard")
+    tools, about = phone.context.new_cdp_session(page), {"origin": desk.address}
+    used = int(tools.send("Storage.getUsageAndQuota", about)["usage"])
+    # before the browser looks how much is left
+    tools.send("Storage.overrideQuotaForOrigin", about | {"quotaSize": used + ROOM})
+    page.get_by_role("link", name="Elder").click()
+    begin(page, "3335")
+    written = dict(page.evaluate(FILL))
+    expect(page.locator(".stage").get_by_text("kept in this phone")).to_have_count(len(written))
+    kept = phone.waits()
+    expect(page).to_have_title(re.compile(rf"^\({len(kept)}\) "))
+    other = phone.context.new_page()  # on the same part: it shows what the first tab wrote, and writes on
+    key = [key for key, text in written.items() if text != "looked"][
+        -1
+    ]  # no field with the focus: that is let alone
+    other.goto(f"{page.url}/{key.partition(':')[0]}")
+    box = f'[name="{key}~1"]'
+    expect(other.locator(box)).to_have_value(written[key])
+    other.locator(box).evaluate(PUT, "61.5")
+    expect(page.locator(box)).to_have_value("61.5")
+    other.close()
+    page.locator("[name=camera]").set_input_files(noise())
+    page.get_by_text("Not kept: this phone is full. What was kept before is safe.").wait_for()
+    assert [one["id"] for one in phone.waits()] == [one["id"] for one in kept]
+    tools.send("Storage.overrideQuotaForOrigin", about)
+    page.locator("[name=camera]").set_input_files(photo(4))
+    page.get_by_text("Photo kept in this phone").wait_for()
+    kept = phone.waits()
+    page.goto("/pocket/#waiting")
+    with page.expect_download() as saved:
+        page.get_by_role("button", name="Save as a file").click()
+    saved.value.save_as(tmp_path / "waits.jsonl")
+    at_desk = browser.new_page(base_url=desk.address)
+    at_desk.goto("/pocket/brought/")
+    at_desk.get_by_label("The file").set_input_files(tmp_path / "waits.jsonl")
+    at_desk.get_by_role("button", name="Take it in").last.click()
+    at_desk.get_by_text(f"From the file: {len(kept)} entries in").wait_for()
+    at_desk.close()
+    phone.context.set_offline(False)  # and the phone meets the desk after all
+    phone.all_gone()
+    ours = {one["id"] for one in kept}
+    brought = [str(UUID(one)) for one, _ in desk.rows(BROUGHT) if str(UUID(one)) in ours]
+    assert sorted(brought) == sorted(ours)
+    ((sheet,),) = desk.rows("SELECT id FROM walkround_sheet WHERE hours_text = '3335'")
+    assert readings(desk, sheet) == {one: text for one, text in written.items() if text != "looked"} | {
+        key: "61.5"
+    }
+    assert desk.rows("SELECT count(*) FROM photos_attachment WHERE sheet_id = ?", sheet) == [(1,)]

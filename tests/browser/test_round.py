@@ -3,9 +3,11 @@
 import json
 import re
 import time
+import uuid
 from io import BytesIO
 
 import pytest
+from django.test import Client
 from PIL import Image
 from playwright.sync_api import expect
 
@@ -17,8 +19,8 @@ pytestmark = pytest.mark.django_db(transaction=True)
 
 
 @pytest.fixture
-def walking(brought, fits, all_saved):
-    """A walk-round begun on the invented excavator, at its first part."""
+def begun(brought, fits, all_saved):
+    """A walk-round begun by hand on the invented excavator, at its first part."""
     brought.get_by_role("button", name="Begin a walk-round").click()
     stands_at(brought, "Walk-round")
     fits(brought)
@@ -29,8 +31,19 @@ def walking(brought, fits, all_saved):
     return brought
 
 
+@pytest.fixture
+def walking(phone, in_yard):
+    """The same, begun for the phone: by hand each test would wait for the machine's page and the whole walk-round's too."""
+    desk, sheet_id = Client(), uuid.uuid4()
+    assert desk.post(f"/machines/{in_yard.pk}/begin/", {"sheet_id": sheet_id, "another": "1"}).status_code == 302
+    assert Sheet.objects.filter(pk=sheet_id).update(hours_text="3600") == 1
+    phone.goto(f"/walk-rounds/{sheet_id}/at/chain/left/")
+    phone.locator("[data-keys]").wait_for()
+    return phone
+
+
 def heading(page):
-    return page.get_by_role("heading", level=1).inner_text().replace("\u00a0", " ")
+    return page.locator("h1:visible").inner_text().replace("\u00a0", " ")
 
 
 def sizes(walk_round):
@@ -51,9 +64,9 @@ def line_shown(page):
     return page.evaluate("document.activeElement.closest('[data-line]')?.dataset.line ?? ''")
 
 
-def test_whole_machine_with_the_desks_own_keys(walking, walk_round, dossier, all_saved):
+def test_whole_machine_with_the_desks_own_keys(begun, walk_round, dossier, all_saved):
     """Every part once, in walking order: read where the fitter can, told where not, a leak seen; then finished."""
-    read, page, visited = sizes(walk_round), walking, []
+    read, page, visited = sizes(walk_round), begun, []
     number = len(dossier.gear.places())
     leak_told = False
     for _ in range(number):
@@ -209,10 +222,11 @@ def test_what_the_desk_refuses_stays_typed_until_it_is_let_go(walking):
 
 def part(page, name):
     """Straight to a part, from the list of all."""
-    if not page.get_by_role("link", name=name).last.is_visible():
+    link = page.locator(".all-parts").get_by_role("link", name=name)
+    if not link.is_visible():
         page.get_by_text("All parts").click()
-    page.get_by_role("link", name=name).last.click()
-    page.get_by_role("heading", level=1, name=name).wait_for()
+    link.click()
+    stands_at(page, name)
 
 
 IN_VIEW = """one => {

@@ -11,6 +11,7 @@ from playwright.sync_api import expect
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.photos.models import Attachment
+from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.exchange.machine_file import machine_json
 
 pytestmark = pytest.mark.django_db(transaction=True)
@@ -143,6 +144,7 @@ def test_axe_finds_nothing_on_any_page_of_a_machine_and_the_yard(phone, brought,
     for address in (
         "/", "/?as=chart", "/?choose=all", "/?archived=1", "/prices/", "/undo/", base, f"{base}?side=right", f"{base}about/",
         f"{base}changes/", f"{base}photos/", f"{base}parts/bush/left/", f"{base}parts/bottom_roller/left/1/", "/nowhere/",
+        "/primer/parts/chain/", f"/primer/practice/{Piece(PieceKind.SCALE, 'calliper').mark}/",
     ):  # fmt: skip
         phone.goto(address)
         looked_at(phone)

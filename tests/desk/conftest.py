@@ -117,16 +117,16 @@ def actor(db):
 def bring(actor):
     """A factory of machines in the yard, from a dossier."""
 
-    def make(dossier, judged=True, who=None):
-        who = who or actor
-        with transaction.atomic():
-            machine = write_machine(who, text_once(dossier), dossier)
-        if judged:
-            judge_machine(who, machine.pk)
-            machine.refresh_from_db()
-        return machine
+    return lambda dossier, judged=True, who=None: brought_in(dossier, who or actor, judged)
 
-    return make
+
+def brought_in(dossier, who, judged=True):
+    with transaction.atomic():
+        machine = write_machine(who, text_once(dossier), dossier)
+    if judged:
+        judge_machine(who, machine.pk)
+        machine.refresh_from_db()
+    return machine
 
 
 @pytest.fixture
@@ -159,6 +159,10 @@ def with_login(settings):
 @pytest.fixture
 def owner(db):
     """Somebody who signs in, with a yard of their own."""
+    return an_owner()
+
+
+def an_owner():
     business = Business.objects.create(name="Owner's yard")
     user = User.objects.create_user("owner", password="long enough 1")
     Member.objects.create(user=user, business=business)
@@ -187,9 +191,28 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, bring, dossier, packed, prices):
+def addresses(owner, dossier, packed, prices):
     """An address of each name, leading to the owner's rows."""
-    machine = brought_once(owner, dossier, lambda: bring(dossier, who=owner))
+    return addresses_of(owner, dossier, packed, prices)
+
+
+@pytest.fixture(scope="module")
+def kept_rows(request, django_db_blocker, dossier, packed, prices):
+    """An owner and an address of each name for all tests of a file: what one of them writes is undone, these rows stay."""
+    request.getfixturevalue("django_db_setup")
+    with django_db_blocker.unblock():
+        around = transaction.atomic()
+        around.__enter__()
+        owner = an_owner()
+        made = owner, addresses_of(owner, dossier, packed, prices)
+    yield made
+    with django_db_blocker.unblock():
+        transaction.set_rollback(True)
+        around.__exit__(None, None, None)
+
+
+def addresses_of(owner, dossier, packed, prices):
+    machine = brought_once(owner, dossier, lambda: brought_in(dossier, owner))
     sheet = Sheet.objects.create(business=owner.business, machine=machine, date_text="2026-11-25")
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     key = "bush/left"
@@ -278,6 +301,7 @@ def addresses(owner, bring, dossier, packed, prices):
         "prices-file": [listed_prices.pk, "csv"],
         "book-undo": [entry.fittings.get().batch],
         "limits-table": [machine.pk, "csv"],
+        "table": ["parts", "csv"],
         "primer-part": ["bush"],
         "primer-seen": ["leak"],
         "primer-lesson": ["causes"],

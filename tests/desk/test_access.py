@@ -12,7 +12,19 @@ from django.urls import get_resolver
 
 from desk_addresses import BOOK, MACHINE, OPEN, SHEET, YARD
 from pitchline.desk.phones.middleware import FOR_THE_APP
+from pitchline.desk.photos import store
 from pitchline.desk.walkround.models import Sheet
+
+
+@pytest.fixture
+def owner(kept_rows, db):
+    return kept_rows[0]
+
+
+@pytest.fixture
+def addresses(kept_rows, db):
+    store.put(kept_rows[0].business, b"x")  # what a test did to a file is not undone
+    return kept_rows[1]
 
 
 def names(patterns):

@@ -1,6 +1,7 @@
 """The real desk in processes of its own: it answers, gets up again, and goes as a whole, however it goes."""
 
 import os
+import shutil
 import signal
 import socket
 import subprocess
@@ -52,8 +53,9 @@ sys.exit(main(["desk", "--data", sys.argv[2], "--port", "0"]))
 
 
 @pytest.mark.parametrize("divided", ["divided", "alone"])
-def test_desk_goes_when_told_as_soon_as_its_address_is_said(divided, tmp_path):
+def test_desk_goes_when_told_as_soon_as_its_address_is_said(divided, tmp_path, made_ready):
     """Whoever started it reads the line and ends it: nobody may still ignore the signal then, processes or none."""
+    shutil.copytree(made_ready, tmp_path, dirs_exist_ok=True)
     env = os.environ | {"PYTHONPATH": str(Path(crew.__file__).parents[2])}
     with subprocess.Popen(  # noqa: S603  ourselves
         [sys.executable, "-c", DESK, divided, str(tmp_path)],

@@ -117,7 +117,9 @@ def test_behind_https_addresses_cookies_and_browsers_know_it(tmp_path):
     )
     assert done.stdout.split() == [
         "[{'is_behind_https':",
-        "True}]",
+        "True,",
+        "'proxy':",
+        "''}]",
         "31536000",
         "__Host-sessionid",
         "__Host-csrftoken",

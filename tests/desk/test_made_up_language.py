@@ -84,6 +84,7 @@ def language_file(tmp_path_factory):
 def spoken(language_file, monkeypatch):
     """The made-up language among the languages there are."""
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, language_file])
+    made_up.read_once()
 
 
 @pytest.fixture

@@ -15,13 +15,11 @@ import pytest
 from pitchline.desk import crew, page_server
 
 SLOW_DESK = """
-import os, pathlib, signal, socket, sys, time
+import pathlib, signal, socket, sys, time, types
 folder = pathlib.Path(sys.argv[1])
-os.environ |= {"DJANGO_SETTINGS_MODULE": "pitchline.desk.settings", "PITCHLINE_DESK_DATA": str(folder)}
-import django
-django.setup()
-from pitchline.desk import page_server
-from pitchline.desk import crew
+from django.conf import settings
+settings.configure(HTTPS=False)
+from pitchline.desk import crew, page_server
 page_server.HEAD_S, page_server.SILENCE_S, page_server.UNREAD_S = 0.2, 3600, 0.2
 
 def answer(environ, begin):
@@ -32,14 +30,14 @@ def answer(environ, begin):
     begin("200 OK", [("Content-Type", "text/plain")])
     return [b"whole" * 1_000_000] * (10 if environ["PATH_INFO"] == "/large" else 1)
 
+sys.modules["pitchline.desk.wsgi"] = types.SimpleNamespace(application=answer)  # in place of all the pages
+crew._make_ready = lambda: None
 listening = socket.create_server(("127.0.0.1", 0))
 crew.heed()
 print(listening.getsockname()[1], flush=True)
 if sys.argv[2] == "divided":
     crew.Crew([lambda line: page_server.PageServer(listening, answer).run([signal.SIGTERM])]).run()
 else:
-    from pitchline.desk import wsgi
-    wsgi.application = answer
     crew.can_divide = lambda: False
     with crew.answering_here(listening):
         crew.Crew([]).run()
@@ -125,6 +123,30 @@ def test_in_a_crowd_those_go_who_keep_the_desk_waiting_longest(monkeypatch):
         server._server.task_dispatcher.shutdown()
         server._server.close()
     assert [one for one in everybody if one.will_close] == [*slow[:2], idle]
+
+
+@pytest.mark.parametrize(
+    ("proxy", "seen"), [("127.0.0.1", b"203.0.113.7"), ("", b"127.0.0.1"), ("192.0.2.1", b"127.0.0.1")]
+)
+def test_only_the_proxys_own_word_is_taken_for_where_somebody_comes_from(proxy, seen):
+    def application(environ, begin):
+        begin("200 OK", [("Content-Type", "text/plain")])
+        return [environ["REMOTE_ADDR"].encode()]
+
+    with socket.create_server(("127.0.0.1", 0)) as listening:
+        server = page_server.PageServer(listening, application, proxy=proxy)
+        answering = threading.Thread(target=server.run)
+        answering.start()
+        try:
+            asked = urllib.request.Request(
+                f"http://127.0.0.1:{listening.getsockname()[1]}/",
+                headers={"X-Forwarded-For": "198.51.100.1, 203.0.113.7"},
+            )
+            with urllib.request.urlopen(asked, timeout=60) as answer:  # noqa: S310  ourselves
+                assert answer.read() == seen
+        finally:
+            server.leave()
+            answering.join()
 
 
 def test_half_sent_requests_keep_nobody_out(desk):

@@ -146,7 +146,7 @@ def test_cell_of_the_limits_that_is_too_long_is_refused_beside_itself_with_what_
     assert beside(page, cell) == "“201 letters”. Allowed: 200 letters at most. Shorten it; nothing was saved yet."
     assert beside(page, source).startswith("“300 letters”")
     assert beside(page, "bush:bush_od_forward~new") == ""
-    assert "link rail height of link rail, new" in words(answer)
+    assert "Link rail height of link rail, new" in words(answer)
     for each, text in ((cell, "1" * 201), (source, "s" * 300)):
         assert re.search(rf'aria-describedby="wrong-{each}" name="{each}"\s+value="{text}"', page)
 

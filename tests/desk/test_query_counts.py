@@ -20,6 +20,7 @@ PAGES = (
     "/machines/{machine}/limits/", "/machines/{machine}/file/", "/walk-rounds/{sheet}/",
     "/walk-rounds/{sheet}/at/bush/left/", "/machines/new/", "/bring/", "/prices/", "/prices/?which=:12000:",
     "/parts/", "/parts/?part=chain&machine={machine}", "/parts/?part=chain&machine={machine}&size_pitch=190", "/parts/tables/",
+    "/primer/practice/", "/primer/practice/learners/",
     "/pocket/hello", "/pocket/yard", "/pocket/machines/{machine}", "/pocket/brought/",
 )  # fmt: skip
 MOST = 12

@@ -12,7 +12,9 @@ from pitchline.picture.measured import measured
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 
-FIGURE = re.compile(r'<figure class="measured"><img src="/static/desk/measured/([^"]+)\.svg"[^>]* alt="([^"]+)">')
+FIGURE = re.compile(
+    r'<figure class="measured">(?:<a [^>]*>)?<img src="/static/desk/measured/([^"]+)\.svg"[^>]* alt="([^"]+)">'
+)
 
 
 def shown(page):

@@ -4,6 +4,7 @@ The bound is the one asked for: 300 kB for a machine's page without photos. Font
 """
 
 import re
+from posixpath import dirname, join, normpath
 
 import pytest
 from django.contrib.staticfiles import finders
@@ -39,8 +40,8 @@ def fetched(name, known):
         text = file.read()
     if name not in known:
         known[name] = len(text.encode())
-        for other in re.findall(r'from "\./([^"]+)"', text) if name.endswith(".js") else ():
-            fetched(f"{name.rpartition('/')[0]}/{other}", known)
+        for other in re.findall(r'from "(\.[^"]+)"', text) if name.endswith(".js") else ():
+            fetched(normpath(join(dirname(name), other)), known)
 
 
 def weight(client, address):

@@ -112,6 +112,24 @@ def side_against_side(x: float, s: float, spread: float) -> float:
     return capped(either_way(x, s, spread, 1.4, 0.2))
 
 
+def flanges_apart(x: float, s: float, left: int, right: int) -> float:
+    """Flanges of one side worn more than those of the other, as `side_against_side`.
+
+    Parameters
+    ----------
+    x, s : float
+        Log ratio of left to right, and its standard uncertainty [1].
+    left, right : int
+        Rollers read on each side, from 1.
+
+    Returns
+    -------
+    float
+        Likelihood ratio, capped.
+    """
+    return capped(either_way(x, s, 0.2 * math.sqrt(1 / left + 1 / right), 1.6, 0.25))
+
+
 def front_against_rear(x: float, s: float, front: int, rear: int) -> float:
     """Rollers at the ends worn unlike, as `side_against_side`.
 

@@ -8,15 +8,19 @@ from dataclasses import dataclass
 
 from pitchline.cause.mending import MENDED_FIRST
 from pitchline.cause.nets import Net
-from pitchline.cause.next_look import Look, next_looks
+from pitchline.cause.next_look import WORTH_ASKING, Look, next_looks
 from pitchline.cause.posterior import NOT_SEEN, SEEN, Posterior, posterior
-from pitchline.cause.signs import RECORDED, Evidence
-from pitchline.trade.causes import Cause, Sign
+from pitchline.cause.signs import Evidence
+from pitchline.trade.causes import Cause, LookedFor, Sign
 from pitchline.trade.saying import Saying, saying
 
 MOST_LIKELY, POSSIBLE, LESS_LIKELY = 0.7, 0.3, 0.1
 """From these chances on a cause is called so; below the last it is left out: assumptions."""
 LOOKS_TOLD = 3
+IN_QUESTION = 3
+"""Causes named and told apart at least, however unlikely each: something was seen or read that they bring."""
+SURE = 1e4
+"""What the odds of a cause are, against 1, once a workshop confirmed it; their inverse where it ruled it out: an assumption."""
 FOR_OR_AGAINST = 1.1
 """A reading this many times likelier with a sign than without speaks for what brings it; its inverse speaks against."""
 
@@ -78,9 +82,9 @@ class Diagnosis:
     headline : Saying
         In one sentence: the cause, or that it cannot be told yet and what to look at.
     told : bool
-        Whether a cause is called most likely, and stays first if the odds of any one were half or double.
+        Whether a cause was confirmed, or is called most likely and stays first if the odds of any one were half or double.
     causes : tuple of LikelyCause
-        The likeliest first; those under 1 in 10 are left out.
+        The likeliest first; those under 1 in 10 are left out, but for the first that something speaks for.
     looks : tuple of NextLook
         What to look at next, what tells most a minute first; empty where a cause is told.
     mend_first : tuple of Cause
@@ -89,6 +93,8 @@ class Diagnosis:
         How many signs were looked at, and how many there are on this track.
     something_else : float
         Chance that it is none of them [1].
+    ruled_out : tuple of Saying
+        Causes that somebody looked into and did not find.
     """
 
     headline: Saying
@@ -99,6 +105,7 @@ class Diagnosis:
     signs_looked_at: int
     signs: int
     something_else: float
+    ruled_out: tuple[Saying, ...] = ()
 
 
 def diagnose(
@@ -106,6 +113,7 @@ def diagnose(
     evidence: Sequence[Evidence],
     odds: Mapping[Cause, float],
     left_alone: Mapping[Cause, Saying] | None = None,
+    looked_into: Mapping[Cause, LookedFor] | None = None,
 ) -> Diagnosis | None:
     """The diagnosis of one machine.
 
@@ -119,25 +127,35 @@ def diagnose(
         What is known of the work.
     left_alone : mapping of Cause to Saying or None
         What each costs while it is left.
+    looked_into : mapping of Cause to LookedFor or None
+        Causes that a workshop confirmed or ruled out.
 
     Returns
     -------
     Diagnosis or None
-        None where nothing speaks for any cause: no sign was seen and no reading is unlike another.
+        None where nothing speaks for any cause: no sign was seen, no reading is unlike another, and none was confirmed.
     """
     ratios = {one.sign: one.ratio for one in evidence if one.sign in net.leaks}
-    if not any(ratio > FOR_OR_AGAINST for ratio in ratios.values()):
+    answers = {cause: one for cause, one in (looked_into or {}).items() if cause in net.priors}
+    if not any(ratio > FOR_OR_AGAINST for ratio in ratios.values()) and not any(
+        one.there for one in answers.values()
+    ):
         return None
-    after = posterior(net, ratios, odds)
-    told = is_told(after)
+    sure = {cause: SURE if one.there else 1 / SURE for cause, one in answers.items()}
+    after = posterior(net, ratios, {**odds, **sure})
+    told = any(one.there for one in answers.values()) or is_told(after)
     ranked = sorted(after.chances, key=lambda cause: -after.chances[cause])
-    likely = [cause for cause in ranked if after.chances[cause] >= LESS_LIKELY]
-    causes = tuple(_likely(net, cause, after.chances[cause], evidence, left_alone or {}) for cause in likely)
-    unasked = frozenset(ratios) | (frozenset(net.leaks) - RECORDED)
-    looks = () if told else next_looks(net, after, unasked)[:LOOKS_TOLD]
+    shown = {sign for sign, ratio in ratios.items() if ratio > FOR_OR_AGAINST}
+    spoken_for = [cause for cause in ranked if shown & net.strengths[cause].keys()][:IN_QUESTION]
+    likely = [cause for cause in ranked if after.chances[cause] >= LESS_LIKELY or cause in spoken_for]
+    causes = tuple(
+        _likely(net, cause, after.chances[cause], evidence, left_alone or {}, answers) for cause in likely
+    )
+    asked = min(WORTH_ASKING, after.chances[ranked[IN_QUESTION - 1]])
+    looks = () if told else next_looks(net, after, frozenset(ratios), asked)[:LOOKS_TOLD]
     possible = [cause for cause in likely if after.chances[cause] >= POSSIBLE]
     return Diagnosis(
-        headline=_headline(causes, told, looks),
+        headline=_headline(causes, told, looks, answers),
         told=told,
         causes=causes,
         looks=tuple(NextLook(one.sign, one.minutes, saying(f"look.{one.sign.value}")) for one in looks),
@@ -145,7 +163,13 @@ def diagnose(
         signs_looked_at=len(ratios),
         signs=len(net.leaks),
         something_else=after.none,
+        ruled_out=tuple(_answered("cause.ruled_out", one) for one in answers.values() if not one.there),
     )
+
+
+def _answered(code: str, one: LookedFor) -> Saying:
+    note = saying("cause.note", note=one.note) if one.note else None
+    return saying(code, cause=one.about, on=one.date, note=note)
 
 
 def is_told(after: Posterior) -> bool:
@@ -158,16 +182,22 @@ def is_told(after: Posterior) -> bool:
 
 
 def _likely(
-    net: Net, cause: Cause, chance: float, evidence: Sequence[Evidence], left_alone: Mapping[Cause, Saying]
+    net: Net,
+    cause: Cause,
+    chance: float,
+    evidence: Sequence[Evidence],
+    left_alone: Mapping[Cause, Saying],
+    answers: Mapping[Cause, LookedFor],
 ) -> LikelyCause:
     strength = net.strengths[cause]
     mine = sorted((one for one in evidence if one.sign in strength), key=lambda one: -strength[one.sign])
+    found = (_answered("cause.confirmed", answers[cause]),) if cause in answers and answers[cause].there else ()
     degree = "most_likely" if chance >= MOST_LIKELY else "possible" if chance >= POSSIBLE else "less_likely"
     return LikelyCause(
         cause,
         chance,
         degree,
-        tuple(_told(one) for one in mine if one.ratio > FOR_OR_AGAINST),
+        (*found, *(_told(one) for one in mine if one.ratio > FOR_OR_AGAINST)),
         tuple(_told(one) for one in mine if one.ratio < 1 / FOR_OR_AGAINST),
         saying(f"mend.{cause.value}"),
         left_alone.get(cause),
@@ -180,7 +210,12 @@ def _told(one: Evidence) -> Saying:
     return saying(code, sign=one.sign, said=one.said)
 
 
-def _headline(causes: Sequence[LikelyCause], told: bool, looks: Sequence[Look]) -> Saying:
+def _headline(
+    causes: Sequence[LikelyCause], told: bool, looks: Sequence[Look], answers: Mapping[Cause, LookedFor]
+) -> Saying:
+    found = tuple(cause for cause, one in answers.items() if one.there)
+    if found:
+        return saying("cause.found", causes=found)
     if told:
         return saying("cause.told", cause=causes[0].cause, chance=causes[0].chance)
     names = tuple(saying("cause.named", cause=one.cause) for one in causes[:2])

@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -18,6 +17,7 @@ MINUTES: Mapping[Sign, float] = {
     Sign.FACES: 6, Sign.SIDES: 15, Sign.FLANGES: 10, Sign.ENDS: 15, Sign.ONE_ROLLER: 16, Sign.PITCH_AHEAD: 6,
     Sign.JOINTS_UNLIKE: 15, Sign.ROOT_AHEAD: 6, Sign.RAIL_AHEAD: 10, Sign.SHOES_AHEAD: 6, Sign.TEETH: 1,
     Sign.SAG_LOW: 3, Sign.PACKED: 1, Sign.BOSSES: 3, Sign.CAME_OFF: 1, Sign.HOLLOW_RAIL: 3, Sign.HOT: 10, Sign.LEAKING: 2,
+    Sign.PIN_RUST: 2, Sign.LUGS_ONE_SIDE: 2,
     Sign.BENT_SHOES: 2, Sign.BOLT_RINGS: 3, Sign.CUTS: 2, Sign.LUGS_LOW: 3, Sign.LUGS_TORN: 2, Sign.CORD: 3,
     Sign.RUST: 3, Sign.BULGE: 2, Sign.GUIDES_WORN: 3, Sign.DRIVE_LUGS_TORN: 3, Sign.CORE_BARE: 2, Sign.SKIPS: 1,
     Sign.EDGE_TORN: 1, Sign.LOOP_LONGER: 5,
@@ -29,8 +29,8 @@ TOGETHER: Mapping[Sign, Sign] = {
 """Signs that one look tells apart: low, high or neither; never both."""
 
 
-SETS = 4096
-"""Sets of causes, the likeliest, over which two looks are thought through; the rest weigh next to nothing."""
+SETS = 512
+"""Sets of causes, the likeliest, over which looks to come are thought through; the rest weigh little."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,7 +46,7 @@ class Look:
     minutes : float
         How long it takes [min].
     first_true : float
-        Chance that the cause which is first after it, and after the look that goes best with it, is at work [1].
+        Chance that the cause which is first after it, and after the two looks that go best with it, is at work [1].
     """
 
     sign: Sign
@@ -61,7 +61,7 @@ def next_looks(
     """Looks not taken yet, the one to begin with first.
 
     What is wanted is the right cause in the first place, and one look alone seldom changes which is first: so each is thought
-    through together with every other. By entropy alone looks were chosen that settle what is not in question.
+    through with the two that would follow it. By entropy alone looks were chosen that settle what is not in question.
 
     Parameters
     ----------
@@ -81,7 +81,7 @@ def next_looks(
 
     References
     ----------
-    Entropy as the choice of the next probe: de Kleer and Williams (1987), from memory. Looking two ahead: our own, measured in
+    Entropy as the choice of the next probe: de Kleer and Williams (1987), from memory. Looking three ahead: our own, measured in
     bench/causes.py, where by gain for minutes fewest planted causes are found, and by gain alone fewer than so.
     """
     causes = list(after.chances)
@@ -136,22 +136,29 @@ def _outcomes(net: Net, looked: frozenset[Sign]) -> dict[Sign, Floats]:
 
 
 def _first_true(net: Net, after: Posterior, outcomes: list[Floats]) -> list[tuple[float, float]]:
-    """For each look the chance that the first cause is at work after it and the best other one, and after it alone [1]."""
+    """For each look the chance that the first cause is at work [1]: after it and the two that go best with it; after it alone.
+
+    Which look is taken second hangs on what the first brought, and the third on both.
+    """
     kept = np.argpartition(after.weights, -min(SETS, after.weights.size))[-SETS:]
-    weighed = within_of(net)[kept] * after.weights[kept, None]
-    every = np.concatenate([one[:, kept] for one in outcomes])
-    ends = np.cumsum([0, *(len(one) for one in outcomes)])
-    spans = [slice(start, end) for start, end in pairwise(ends.tolist())]
-    best = np.max([(every * one) @ every.T for one in weighed.T], axis=0)
-    both = (every * after.weights[kept]) @ every.T
-    single = (every @ weighed).max(axis=1)
-    chance = every @ after.weights[kept]
-    found = []
-    for here in spans:
-        alone = float(single[here].sum() / chance[here].sum())
-        two = [float(best[here, there].sum() / both[here, there].sum()) for there in spans if there is not here]
-        found.append((max(two, default=alone), alone))
-    return found
+    weights, within = after.weights[kept], within_of(net)[kept]
+    every = np.concatenate([one[:, kept] / one[:, kept].sum(axis=0) for one in outcomes])
+    at = np.repeat(np.arange(len(outcomes)), [len(one) for one in outcomes])
+    of_look = (at[:, None] == np.arange(len(outcomes))).astype(np.float64)
+    same = at[:, None] == at
+    whole = weights.sum()
+    alone = of_look.T @ (every @ (within * weights[:, None])).max(axis=1) / whole
+    by_outcome = np.zeros(len(every))
+    for n, seen in enumerate(every):
+        weighed = within * (weights * seen)[:, None]
+        best = np.max([(every * one) @ every.T for one in weighed.T], axis=0)
+        # An outcome after itself is no further look: what stands there is what the first look left.
+        third = np.where(same | (at == at[n])[None, :], 0.0, best) @ of_look
+        left = np.max(every @ weighed, axis=1)
+        second = of_look.T @ np.maximum(third.max(axis=1), left)
+        second[at[n]] = 0.0
+        by_outcome[n] = max(float(second.max()), float(weighed.sum(axis=0).max()))
+    return list(zip((of_look.T @ by_outcome / whole).tolist(), alone.tolist(), strict=True))
 
 
 def _entropy(chances: Floats) -> Floats:

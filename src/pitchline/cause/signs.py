@@ -8,7 +8,7 @@ from statistics import fmean, median
 from pitchline.cause import contrasts
 from pitchline.cause.contrasts import USABLE
 from pitchline.cause.posterior import NOT_SEEN, SEEN
-from pitchline.trade.causes import Sign
+from pitchline.trade.causes import LookedFor, Sign
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.machine import MachineKind, RunningGear
 from pitchline.trade.measurands import Measurand
@@ -125,8 +125,7 @@ READ = frozenset((
     Sign.FACES, Sign.SIDES, Sign.ENDS, Sign.ONE_ROLLER, Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, Sign.ROOT_AHEAD,
     Sign.RAIL_AHEAD, Sign.ROLLERS_AHEAD, Sign.SHOES_AHEAD, Sign.SAG_LOW, Sign.SAG_HIGH,
 ))  # fmt: skip
-RECORDED = READ | frozenset(SHOWS)
-"""Signs a walk-round can hold; nobody is sent to look for what cannot be written down."""
+"""Signs that are worked out from readings; all others are seen, or asked of somebody who looks."""
 
 
 def seen_signs(
@@ -163,6 +162,26 @@ def seen_signs(
             felt = sign in _FELT
             code = "cause.not_noted" if felt else "cause.looked_for"
             found.append(Evidence(sign, GLANCE if felt else NOT_SEEN, saying(code)))
+    return found
+
+
+def said_signs(answers: Iterable[LookedFor], signs: Iterable[Sign]) -> list[Evidence]:
+    """Signs somebody looked for and answered for: the newest answer of each.
+
+    Parameters
+    ----------
+    answers : iterable of LookedFor
+        Those that still count.
+    signs : iterable of Sign
+        Those that count on this track.
+    """
+    newest = {one.about: one for one in sorted(answers, key=lambda one: one.date)}
+    found = []
+    for sign in signs:
+        if (one := newest.get(sign)) is not None:
+            code = "cause.said_there" if one.there else "cause.said_not_there"
+            said = saying(code, on=one.date, note=saying("cause.note", note=one.note) if one.note else None)
+            found.append(Evidence(sign, SEEN if one.there else NOT_SEEN, said))
     return found
 
 
@@ -209,7 +228,13 @@ class Readings:
 
     def signs(self) -> list[Evidence]:
         """Every sign that the readings tell something of."""
-        found: list[Evidence | None] = [self._faces(), self._sides(), self._ends(), self._one_roller()]
+        found: list[Evidence | None] = [
+            self._faces(),
+            self._sides(),
+            self._flanges(),
+            self._ends(),
+            self._one_roller(),
+        ]
         pitch, bush = Measurand.PITCH, Measurand.BUSH_OD_FORWARD
         rail, tread, grouser = Measurand.RAIL_HEIGHT, Measurand.TREAD_DIAMETER, Measurand.GROUSER_HEIGHT
         found += self._pair(Sign.PITCH_AHEAD, Sign.BUSH_AHEAD, pitch, bush, 1.8)
@@ -266,6 +291,17 @@ class Readings:
         return Evidence(
             Sign.SIDES, ratio, saying("cause.sides", more=more, less=less, times=math.exp(abs(x)), n=len(found))
         )
+
+    def _flanges(self) -> Evidence | None:
+        """Flanges of one side worn more than those of the other: what pushes a track sideways wears one hand of them."""
+        sides = [self._mean(self._of(Measurand.FLANGE_THICKNESS, side)) for side in _SIDES]
+        left, right = sides
+        if left is None or right is None or self._since(Measurand.FLANGE_THICKNESS) is None:
+            return None
+        x = left.value - right.value
+        ratio = contrasts.flanges_apart(x, math.hypot(left.doubt, right.doubt), left.many, right.many)
+        more, less = (Side.LEFT, Side.RIGHT) if x >= 0 else (Side.RIGHT, Side.LEFT)
+        return Evidence(Sign.FLANGES, ratio, saying("cause.flanges", more=more, less=less, times=math.exp(abs(x))))
 
     def _since(self, measurand: Measurand) -> tuple[float | None] | None:
         """Since when all parts of a kind run; None where they do not run since the same hours."""

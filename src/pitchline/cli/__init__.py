@@ -33,6 +33,11 @@ COMMANDS = {
     "schema": in_english("print the JSON Schema of the machine file"),
     "people": in_english("who signs in at the desk: add somebody, list them"),
     "tokens": in_english("tokens for programs that use the desk: add, end, list them"),
+    "backup": in_english("the desk's whole yard into one file, while it runs or not"),
+    "restore": in_english("put a backup back, or move a yard to a server's database"),
+    "check": in_english("whether a yard, or a backup of one, is whole"),
+    "export": in_english("everything of the yard in open formats, in one zip"),
+    "erase": in_english("forget a person or a customer; machines and papers stay"),
     "completion": in_english("print what completes these commands in a shell"),
 }
 """Each command, which has a file of its name here, and its help."""

@@ -2,8 +2,10 @@
 
 from pathlib import Path
 
+from pitchline.demo.parts import demo_parts
 from pitchline.demo.yard import DemoMachine, Yard
 from pitchline.exchange.machine_file import write_machine
+from pitchline.exchange.parts_own_table import parts_csv
 from pitchline.exchange.prices_file import write_prices
 from pitchline.exchange.sheet import write_sheet
 from pitchline.words import counted
@@ -17,6 +19,7 @@ made up by a script (seed {seed}) so that there is something to try pitchline on
 them for a real machine. A real yard enters the limits from its own manuals.
 
 prices.csv            an invented price list; some jobs are left out on purpose
+parts.csv             an invented table of parts under made-up numbers, for pitchline match or Tables of parts
 NN-name/machine.json  one machine: running gear, limits, history, earlier walk-rounds
 NN-name/sheet-*.csv   its newest walk-round, as filled in beside the machine (01-alder has it as a workbook too)
 
@@ -78,7 +81,9 @@ def write_yard(yard: Yard, folder: Path) -> tuple[Path, ...]:
     readme, prices = folder / "README.txt", folder / "prices.csv"
     readme.write_text(readme_text(yard), encoding="utf-8")
     write_prices(yard.prices, prices)
-    written = [readme, prices]
+    parts = folder / "parts.csv"
+    parts.write_bytes(parts_csv(demo_parts(yard)))
+    written = [readme, prices, parts]
     for machine in yard.machines:
         written += _write_one(machine, folder / machine.folder)
     return tuple(written)

@@ -40,7 +40,7 @@ def claimed(what: str) -> Iterator[bool]:
     byte = number >> 33  # within what any system takes for a place in a file
     with _opened(str(settings.DATA / _FILE)) as file:
         try:
-            _hold(file, byte)
+            lock_byte(file, byte)
         except OSError:
             yield False
             return
@@ -74,7 +74,8 @@ def _file(path: str) -> int:
     return os.open(path, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC, 0o600)
 
 
-def _hold(file: int, byte: int) -> None:
+def lock_byte(file: int, byte: int) -> None:
+    """Nothing comes out; this process alone holds one byte of a file, until it lets go, closes the file or ends."""
     if fcntl is not None:
         fcntl.lockf(file, fcntl.LOCK_EX | fcntl.LOCK_NB, 1, byte)
     else:

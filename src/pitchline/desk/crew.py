@@ -71,7 +71,7 @@ def _page_server(listening: socket.socket) -> "PageServer":
     from pitchline.desk.page_server import PageServer
     from pitchline.desk.wsgi import application
 
-    return PageServer(listening, application, is_behind_https=settings.HTTPS)
+    return PageServer(listening, application, is_behind_https=settings.HTTPS, proxy=settings.PROXY)
 
 
 @contextmanager
@@ -87,8 +87,8 @@ def answering_here(listening: socket.socket) -> Iterator[None]:
             _thread.interrupt_main()  # a desk that answers nobody is none
 
     answers = threading.Thread(target=answer, name="pages", daemon=True)
-    answers.start()
     try:
+        answers.start()  # inside: who is told to go at this very moment still finishes what was asked
         yield
     finally:
         server.leave()

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from xml.etree.ElementTree import Element, fromstring, register_namespace, tostring
 
 from django.templatetags.static import static
+from django.urls import reverse
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
@@ -12,6 +13,7 @@ from pitchline.picture.measured import TALL as MEASURED_TALL
 from pitchline.picture.measured import WIDE as MEASURED_WIDE
 from pitchline.picture.measured import measured
 from pitchline.trade.measurands import MEASURANDS, Measurand
+from pitchline.words import worded
 
 SVG = "http://www.w3.org/2000/svg"
 PREFIXES = tuple(
@@ -98,19 +100,28 @@ def measured_address(measurand: Measurand, of_one: bool = False) -> str:
     return static(f"desk/measured/{_file_of(measurand, of_one)}")
 
 
-def measured_picture(quantity: str, of_one: bool = False, captioned: bool = True) -> SafeString:
+def measured_picture(
+    quantity: str, of_one: bool = False, captioned: bool = True, linked: bool = False
+) -> SafeString:
     """The small picture of what is measured, told in words; without caption where what it is called stands beside it.
 
-    The quantity may stand behind a part, as in the names of fields.
+    The quantity may stand behind a part, as in the names of fields. Linked, it leads to how it is read in the primer.
     """
     measurand = Measurand(quantity.rpartition(":")[2])
     picture = measured(measurand, of_one)
     caption = format_html("<figcaption>{}</figcaption>", picture.label) if captioned else ""
+    opened = closed = ""
+    if linked:
+        goal = f"{reverse('primer-lesson', args=['measuring'])}#{measurand.value}"
+        said = worded("{quantity}, in the primer", quantity=picture.label)
+        opened, closed = format_html('<a href="{}" aria-label="{}">', goal, said), mark_safe("</a>")
     return format_html(
-        '<figure class="measured"><img src="{}" width="{}" height="{}" alt="{}">{}</figure>',
+        '<figure class="measured">{}<img src="{}" width="{}" height="{}" alt="{}">{}{}</figure>',
+        opened,
         measured_address(measurand, of_one),
         round(MEASURED_WIDE),
         round(MEASURED_TALL),
         picture.told,
+        closed,
         caption,
     )

@@ -5,7 +5,8 @@ import secrets
 from pathlib import Path
 
 FOLDER_ENV = "PITCHLINE_DESK_DATA"
-_KEY = "secret.key"
+KEY, NEW = "secret.key", "new"
+"""The desk's key; and what says that a yard was begun, and never opened yet."""
 _KEY_LETTERS = 64
 
 
@@ -21,7 +22,7 @@ def data_folder() -> Path:
     if named:
         return Path(named).expanduser().absolute()
     usual, earlier = usual_folder(), _earlier_folder()
-    return earlier if (earlier / _KEY).exists() and not (usual / _KEY).exists() else usual
+    return earlier if (earlier / KEY).exists() and not (usual / KEY).exists() else usual
 
 
 def usual_folder() -> Path:
@@ -41,16 +42,21 @@ def _earlier_folder() -> Path:
 def make_folder(folder: Path) -> None:
     """Nothing comes out; afterwards the folder is there, for its owner alone, with a key of its own."""
     folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-    key = folder / _KEY
-    if not key.exists():
-        handle = os.open(key, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-        with os.fdopen(handle, "w", encoding="ascii") as stream:
-            stream.write(secrets.token_urlsafe(_KEY_LETTERS))
+    key = folder / KEY
+    if key.exists():
+        return
+    (folder / NEW).touch(mode=0o600)
+    beside = folder / f".{KEY}.{secrets.token_hex(4)}"  # a power cut leaves a whole key or none
+    with os.fdopen(os.open(beside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600), "w", encoding="ascii") as stream:
+        stream.write(secrets.token_urlsafe(_KEY_LETTERS))
+        stream.flush()
+        os.fsync(stream.fileno())
+    beside.rename(key)
 
 
 def key_of(folder: Path) -> str:
     """The desk's secret key; one for this process alone where the folder has none yet."""
     try:
-        return (folder / _KEY).read_text(encoding="ascii")
+        return (folder / KEY).read_text(encoding="ascii")
     except OSError:
         return secrets.token_urlsafe(_KEY_LETTERS)

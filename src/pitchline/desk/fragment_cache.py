@@ -6,6 +6,7 @@ The values are compared, never looked into: texts, numbers, dates, tuples and fr
 no such value, because two rows with one key are equal whatever they hold; it is refused.
 """
 
+import re
 from collections import OrderedDict
 from itertools import count
 from threading import Lock
@@ -41,7 +42,9 @@ class RememberedNode(Node):
             if known is not None:
                 _KNOWN.move_to_end(key)
                 return known
-        made = self.nodelist.render(context)
+        made = SafeString(
+            re.sub(r"\n{2,}", "\n", self.nodelist.render(context))
+        )  # tags leave empty lines, tens to a reading
         with _LOCK:
             _KNOWN[key] = made
             while len(_KNOWN) > MOST:

@@ -46,6 +46,7 @@ class PageServer:
         application: "WSGIApplication",
         tls: ssl.SSLContext | None = None,
         is_behind_https: bool = False,
+        proxy: str = "",
     ) -> None:
         server = create_server(
             application,
@@ -58,6 +59,7 @@ class PageServer:
             asyncore_use_poll=True,  # select, where there is nothing better, ends at 1,024 open files
             ident="pitchline",
             clear_untrusted_proxy_headers=True,
+            **({"trusted_proxy": proxy, "trusted_proxy_headers": {"x-forwarded-for"}} if proxy else {}),
             url_scheme="https" if tls is not None or is_behind_https else "http",
         )
         if not isinstance(server, TcpWSGIServer):

@@ -189,8 +189,8 @@ class _Next(Post):
 
 
 def next_text(request: HttpRequest) -> str:
-    """Where a form wants to go on; empty where it does not say or cannot be meant."""
-    form = _Next(request.POST)
+    """Where a form, or the address of one, wants to go on; empty where it does not say or cannot be meant."""
+    form = _Next(request.POST if request.method == "POST" else request.GET)
     return str(form.cleaned_data["next"]) if form.is_valid() else ""
 
 

@@ -1,14 +1,18 @@
 """Starting the desk: its folder made ready, its database brought up to date, its pages served."""
 
+import importlib.util
 import ipaddress
 import os
+import shutil
 import socket
 import subprocess
 import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from pitchline.desk.folders import FOLDER_ENV, data_folder, make_folder, usual_folder
+from pitchline.desk.folders import FOLDER_ENV, KEY, NEW, data_folder, make_folder, usual_folder
+from pitchline.desk.keeping.opening import had_sign_in, hold, look_at, make_private
+from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
 
@@ -64,7 +68,7 @@ def prepare(address: Address, folder: Path | None) -> None:
         )
     if folder is None and not os.environ.get(FOLDER_ENV):
         print(_kept_in(data_folder(), usual_folder()))
-    open_data(folder)
+    open_data(folder, alone=True)
     from django.core.management import call_command
 
     call_command("collectstatic", verbosity=0, interactive=False)
@@ -72,18 +76,53 @@ def prepare(address: Address, folder: Path | None) -> None:
         _check_people(address)
 
 
-def open_data(folder: Path | None) -> None:
-    """Nothing comes out; afterwards folder and database are ready for whoever reads or writes them."""
+def open_data(folder: Path | None, must_be_there: bool = False, alone: bool = False) -> None:
+    """Nothing comes out; afterwards folder and database are ready for whoever reads or writes them.
+
+    Raises
+    ------
+    InputError
+        What is there cannot be opened, or a yard that must be there is not.
+    NotAllowedError
+        A server is set, and there is no driver for it; or another desk is open on the folder, where this one is to be alone.
+    """
     if folder is not None:
         os.environ[FOLDER_ENV] = str(folder.expanduser().absolute())
-    make_folder(data_folder())
+    kept_in = data_folder()
+    if must_be_there and not (kept_in / KEY).exists():
+        raise refuse(str(kept_in), "file", phrase("no yard"), "the folder of a yard", "Name it with --data.")
+    look_at(kept_in)
+    if os.environ.get("PITCHLINE_DATABASE") and importlib.util.find_spec("psycopg") is None:
+        step = "Install it with: pip install 'pitchline[postgres]'"
+        raise NotAllowedError(
+            "PITCHLINE_DATABASE", "no driver for it here", "PostgreSQL with its driver psycopg", step
+        )
+    make_folder(kept_in)
+    make_private(kept_in)
+    if alone:
+        hold(kept_in)
+    if must_be_there and had_sign_in(kept_in):
+        os.environ["PITCHLINE_DESK_LOGIN"] = (
+            "1"  # whatever the shell says: what signs people in belongs to the yard
+        )
     os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
     import django
 
     django.setup()
-    from django.core.management import call_command
+    from django.db import DatabaseError
 
-    call_command("migrate", verbosity=0, interactive=False)
+    from pitchline.desk.keeping.upgrading import bring_up_to_date
+    from pitchline.desk.trouble import trouble_of
+
+    try:
+        bring_up_to_date()
+    except DatabaseError as error:
+        said = trouble_of(error)
+        if not said:
+            raise
+        print(said, file=sys.stderr)
+        raise SystemExit(2) from None
+    (kept_in / NEW).unlink(missing_ok=True)
 
 
 def _kept_in(folder: Path, usual: Path) -> str:
@@ -128,6 +167,11 @@ def serve(address: Address, browser: bool = False) -> None:
     """Serve until stopped; says the address once it can be opened, and opens it in a browser where wanted and possible."""
     from pitchline.desk import crew
 
+    if os.environ.get("PITCHLINE_DESK_METRICS"):
+        counted = data_folder() / "work" / "counted"  # a file for each process; what an earlier run counted goes
+        shutil.rmtree(counted, ignore_errors=True)
+        counted.mkdir(parents=True)
+        os.environ["PROMETHEUS_MULTIPROC_DIR"] = str(counted)
     listening = listen(address)
     shown = f"[{address.host}]" if ":" in address.host else address.host
     port = listening.getsockname()[1]

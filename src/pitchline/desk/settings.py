@@ -40,6 +40,7 @@ INSTALLED_APPS = [
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
     "pitchline.desk.meter",
+    "pitchline.desk.tables",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
     "pitchline.desk.entered",
@@ -66,6 +67,7 @@ if COMPANY["address"]:
 if LOGIN:
     INSTALLED_APPS += FOR_SIGN_IN
 MIDDLEWARE = [
+    "pitchline.desk.running.watch.WatchedMiddleware",
     "django.middleware.security.SecurityMiddleware",
     "pitchline.desk.headers.ContentPolicyMiddleware",
     "whitenoise.middleware.WhiteNoiseMiddleware",
@@ -204,6 +206,8 @@ SESSION_COOKIE_SAMESITE = "Lax"
 CSRF_COOKIE_SAMESITE = "Lax"
 HTTPS = SESSION_COOKIE_SECURE = CSRF_COOKIE_SECURE = os.environ.get("PITCHLINE_DESK_HTTPS", "") == "1"
 """Whether a proxy with HTTPS stands before the desk, and everybody comes by it: addresses are told as https."""
+PROXY = os.environ.get("PITCHLINE_DESK_PROXY", "")
+"""The proxy's own address, whose word for where somebody comes from is taken: else all who come by it count as one."""
 if HTTPS:
     SESSION_COOKIE_NAME, CSRF_COOKIE_NAME = "__Host-sessionid", "__Host-csrftoken"
     SECURE_HSTS_SECONDS = 365 * 24 * 3600
@@ -220,10 +224,30 @@ LANGUAGE_CODE = "en-gb"
 USE_I18N = False
 USE_TZ = True
 TIME_ZONE = os.environ.get("TZ") or "UTC"
+METRICS = os.environ.get("PITCHLINE_DESK_METRICS", "")
+"""The word by which figures are handed out at /metrics; empty: nobody counts."""
+_LINES = os.environ.get("PITCHLINE_DESK_LOG", "text")
+_FIELDS = "%(asctime)s %(levelname)s %(request_id)s %(person)s %(name)s %(message)s"
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "filters": {"request": {"()": "pitchline.desk.running.watch.OfRequest"}},
+    "formatters": {
+        "text": {"format": _FIELDS},
+        "json": {"()": "pythonjsonlogger.json.JsonFormatter", "fmt": _FIELDS},
+    },
+    "handlers": {
+        "console": {
+            "class": "logging.StreamHandler",
+            "filters": ["request"],
+            "formatter": _LINES if _LINES in ("text", "json") else "text",
+        }
+    },
     "root": {"handlers": ["console"], "level": "WARNING"},
-    "loggers": {"waitress.queue": {"level": "ERROR"}},  # a queue is no news
+    "loggers": {
+        "waitress.queue": {"level": "ERROR"},  # a queue is no news
+        "pitchline.requests": {
+            "level": "INFO" if os.environ.get("PITCHLINE_DESK_LOG_REQUESTS", "") == "1" else "WARNING"
+        },
+    },
 }

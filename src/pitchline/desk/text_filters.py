@@ -2,6 +2,7 @@
 
 import datetime as dt
 from typing import Any
+from urllib.parse import quote
 
 from django import template
 from django.contrib.messages.storage.base import Message
@@ -16,6 +17,7 @@ from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import spoken_tag
 from pitchline.desk.uploads import LARGEST_FILE_MB, LARGEST_PHOTO_MB, LARGEST_POCKET_MB
 from pitchline.papers import words
+from pitchline.trade.errors import Problem
 from pitchline.trade.writing import as_day, marked
 from pitchline.words import label, say, translated
 from pitchline.words.catalogue import is_nothing, seen_said
@@ -45,8 +47,7 @@ def wrong(context: Context, mark: str, *called: str) -> SafeString:
 
     The field names it by `aria-describedby="wrong-…"`, so it is there before anything is wrong.
     """
-    names = {*called, *map(translated, called)}
-    found = [in_language(one) for one in context.get("problems") or () if one.field in names]
+    found = [in_language(one) for one in _problems_of(context, *called)]
     nothing, other = translated("Nothing is entered. Allowed: {}. {}"), translated("“{}”. Allowed: {}. {}")
     told = format_html_join(
         " ",
@@ -59,6 +60,33 @@ def wrong(context: Context, mark: str, *called: str) -> SafeString:
         ),
     )
     return format_html('<p class="wrong-said" id="wrong-{}">{}</p>', mark, told)
+
+
+def _problems_of(context: Context, *called: str) -> list[Problem]:
+    names = {*called, *map(translated, called)}
+    return [one for one in context.get("problems") or () if one.field in names]
+
+
+@register.simple_tag(takes_context=True)
+def invalid(context: Context, called: str) -> SafeString:
+    """What tells a reader's aid that a field is wrong; empty where it is not."""
+    return SafeString(' aria-invalid="true"' if _problems_of(context, called) else "")
+
+
+@register.simple_tag(takes_context=True)
+def field_of(context: Context, problem: Problem) -> SafeString | str:
+    """The field a problem is about, leading to it where it is one of the page's table; a sentence begins with it."""
+    cells = [cell for line in context.get("lines") or () for cell in getattr(line, "cells", ())]
+    cells += [one for one in (context.get("same_source"),) if one is not None]
+    told = translated(problem.field)
+    mark = next((cell.name for cell in cells if problem.field in (cell.called, translated(cell.called))), "")
+    return format_html('<a href="#wrong-{}">{}</a>', mark, up_first(told)) if mark else told
+
+
+@register.simple_tag(takes_context=True)
+def and_back(context: Context) -> str:
+    """What is put behind an address, so that its form leads back to this page."""
+    return f"?next={quote(context['request'].get_full_path())}"
 
 
 @register.inclusion_tag("desk/why.html", takes_context=True)
@@ -140,6 +168,15 @@ def further_sentences(text: str) -> str:
 def up_first(text: str) -> str:
     """The text with its first letter large."""
     return words.first_up(text)
+
+
+@register.filter
+def coded(text: str) -> SafeString:
+    """The text with what stands between two backticks as code, as the description of the API has it."""
+    pieces = enumerate(text.split("`"))
+    return format_html_join(
+        "", "{}", ((format_html("<code>{}</code>", one) if n % 2 else one,) for n, one in pieces)
+    )
 
 
 @register.filter

@@ -3,6 +3,8 @@
 from django.apps import apps
 from django.urls import include, path
 
+from pitchline.desk.running import views as running
+
 urlpatterns = [
     path("", include("pitchline.desk.yard.urls")),
     path("machines/", include("pitchline.desk.machine.urls")),
@@ -17,6 +19,7 @@ urlpatterns = [
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
     path("", include("pitchline.desk.meter.urls")),
+    path("", include("pitchline.desk.tables.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
@@ -26,6 +29,8 @@ urlpatterns = [
     path("", include("pitchline.desk.pocket.urls")),
     path("primer/", include("pitchline.desk.primer.urls")),
     path("", include("pitchline.desk.people.urls")),
+    path("ready", running.ready, name="ready"),
+    path("metrics", running.metrics, name="metrics"),
     path("", include("pitchline.desk.buyer.urls")),
     path("", include("pitchline.desk.staff.urls")),
     path("api/v1/", include("pitchline.desk.api.urls")),

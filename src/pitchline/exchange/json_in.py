@@ -6,8 +6,11 @@ from typing import Any
 
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.trade.errors import phrase
+from pitchline.trade.writing import as_figure
 from pitchline.words import in_english
 
+MOST_KEYS = 10_000
+"""In one entry; what checks them spends a kilobyte on each it does not know."""
 _WANTED = (
     ("Expecting property name", in_english("a key in double quotes")),
     ("Expecting ':'", in_english("a colon after the key")),
@@ -50,6 +53,9 @@ def loaded(text: str, gathering: Gathering, allowed: str) -> Any:
 
     def object_of(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         entry = dict(pairs)
+        if len(entry) > MOST_KEYS:
+            seen = phrase("{n} keys in one entry", n=as_figure(len(entry), ","))
+            raise refuse(gathering.file, "JSON", seen, allowed, "Check that this is the right file.")
         if len(entry) < len(pairs):
             for key in sorted(key for key, times in Counter(key for key, _ in pairs).items() if times > 1):
                 gathering.add(

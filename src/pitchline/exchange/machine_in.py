@@ -23,6 +23,7 @@ from pitchline.exchange.machine_model import (
     HoursSeenEntry,
     KindLifeEntry,
     LimitEntry,
+    LookedForEntry,
     LookedOverEntry,
     MachineEntry,
     MachineFile,
@@ -42,8 +43,9 @@ from pitchline.exchange.words import hint, place_on
 from pitchline.ground.describe import ground_named
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import CallRule
+from pitchline.trade.causes import LookedFor
 from pitchline.trade.dossier import Dossier, KindLife, Limit, PartEvent, PermittedRange, Utilisation
-from pitchline.trade.errors import phrase
+from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import Machine, RunningGear
@@ -342,6 +344,18 @@ def _work(bench: _Bench) -> tuple[WorkDone, ...]:
     return tuple(one for _, one in bench.entries.built(pairs, partial(_done, bench, bench.gear)))
 
 
+def _looked(entry: LookedForEntry) -> LookedFor:
+    about = entry.cause or entry.sign
+    if about is None or (entry.cause and entry.sign):
+        raise NotAllowedError("looked for", "both" if about else "nothing", "a cause or a sign, one of the two")
+    return LookedFor(entry.date, about, entry.there, entry.note, entry.by)
+
+
+def _looked_for(bench: _Bench) -> tuple[LookedFor, ...]:
+    pairs = bench.entries.each(bench.entries.raw, "looked_for", LookedForEntry)
+    return tuple(one for _, one in bench.entries.built(pairs, _looked))
+
+
 def _walk_round(bench: _Bench, raw: Any, path: Path) -> WalkRound | None:
     """One walk-round; its readings and findings are checked even where its head is wrong."""
     entries = bench.entries
@@ -446,6 +460,7 @@ def dossier_from(entries: Entries) -> Dossier | None:
         travel_share=hours.travelling,
         asking=AskingPrice(asked.amount, asked.currency) if asked else None,
         work=work,
+        looked_for=_looked_for(bench),
         hours_seen=hours.seen,
         own_week=hours.own_week,
     )

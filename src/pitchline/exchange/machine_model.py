@@ -5,6 +5,7 @@ from typing import Any, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from pitchline.exchange.machine_values import (
+    CauseWord,
     ChainWord,
     Count,
     Day,
@@ -28,6 +29,7 @@ from pitchline.exchange.machine_values import (
     ShapeWord,
     ShoeClassWord,
     SideWord,
+    SignWord,
     Text,
     Unit,
 )
@@ -383,6 +385,17 @@ class WorkDoneEntry(Entry):
     note: Text = Field("", description="Free text.")
 
 
+class LookedForEntry(Entry):
+    """What somebody found who looked for a cause or a sign of wear."""
+
+    date: Day = Field(description="The day.")
+    sign: SignWord | None = Field(None, description="A sign of wear; this or cause.")
+    cause: CauseWord | None = Field(None, description="A cause of wear; this or sign.")
+    there: bool = Field(description="Whether it was found: a sign seen or not, a cause confirmed or ruled out.")
+    note: Text = Field("", description="Free text.")
+    by: Text = Field("", description="Who looked.")
+
+
 class AskingEntry(Entry):
     """What is asked for the whole machine, without tax."""
 
@@ -419,6 +432,9 @@ class MachineFile(Entry):
     tools: list[ToolEntry] = Field([], description="The yard's own tools; they replace defaults of the same name.")
     history: list[EventEntry] = Field([], description="What was fitted, turned or rebuilt.")
     work_done: list[WorkDoneEntry] = Field([], description="Jobs that were done, each with its day and cost.")
+    looked_for: list[LookedForEntry] = Field(
+        [], description="Causes and signs of wear that somebody looked for, in order of entry."
+    )
     asking_price: AskingEntry | None = Field(None, description="What is asked for it; left out, no offer is made.")
     calls: CallsEntry = Field(default_factory=lambda: CallsEntry.model_validate({}))
     walk_rounds: list[WalkRoundEntry] = Field([], description="In order of date.")

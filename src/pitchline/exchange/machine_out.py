@@ -9,6 +9,7 @@ from pitchline.exchange.figures import exact_length, exact_mass, meter_h_of, rea
 from pitchline.exchange.machine_model import FORMAT
 from pitchline.exchange.words import tool_of
 from pitchline.trade.calls import CallRule
+from pitchline.trade.causes import Cause, LookedFor
 from pitchline.trade.dossier import Dossier, Limit, LineShape
 from pitchline.trade.findings import Finding
 from pitchline.trade.ground import GroundClass, GroundMix
@@ -290,6 +291,20 @@ def work_entry(one: WorkDone, dossier: Dossier) -> Entry:
     return whole
 
 
+def looked_for_entry(one: LookedFor) -> Entry:
+    """What somebody found who looked for a cause or a sign, as it stands in a machine file.
+
+    Parameters
+    ----------
+    one : LookedFor
+        What was found.
+    """
+    about = {"cause" if isinstance(one.about, Cause) else "sign": one.about.value}
+    return (
+        {"date": one.date.isoformat()} | about | {"there": one.there} | _without({"note": one.note, "by": one.by})
+    )
+
+
 def _tools(dossier: Dossier) -> list[Tool]:
     return list((DEFAULT_TOOLS | {tool.name: tool for tool in dossier.tools}).values())
 
@@ -332,6 +347,7 @@ def file_of(dossier: Dossier) -> Entry:
         "tools": [_tool(tool) for tool in dossier.tools],
         "history": _history(dossier),
         "work_done": [work_entry(one, dossier) for one in dossier.work],
+        "looked_for": [looked_for_entry(one) for one in dossier.looked_for],
         "asking_price": dossier.asking and {"amount": dossier.asking.amount, "currency": dossier.asking.currency},
         "calls": _calls(dossier.call_rule),
         "walk_rounds": [_walk_round(walk_round, dossier) for walk_round in dossier.walk_rounds],

@@ -16,6 +16,7 @@ from pitchline.exchange.words import (
     severity_of,
     side_of,
 )
+from pitchline.trade.causes import Cause, Sign
 from pitchline.trade.dossier import Event, LineShape
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import FindingKind, Severity
@@ -105,6 +106,8 @@ ChainWord = Annotated[ChainType, _from(ChainType, "chain type"), _words(ChainTyp
 GapsWord = Annotated[SprocketGaps, _from(SprocketGaps, "sprocket gaps"), _words(SprocketGaps)]
 ShapeWord = Annotated[LineShape, _from(LineShape, "shape"), _words(LineShape)]
 EventWord = Annotated[Event, _from(Event, "what"), _words(Event)]
+CauseWord = Annotated[Cause, _from(Cause, "cause"), _words(Cause)]
+SignWord = Annotated[Sign, _from(Sign, "sign"), _words(Sign)]
 DidWord = Annotated[Did, _from(Did, "what"), _words(Did)]
 Hours = Annotated[float, Field(ge=0, le=1_000_000, description="Hours [h].")]
 Count = Annotated[int, Field(ge=0, le=10_000)]

@@ -113,9 +113,12 @@ def known_by(dossier: Dossier, as_of: dt.date | None) -> Known:
         )
     _check_pitch(dossier)
     last = rounds[-1]
+    looked = tuple(one for one in dossier.looked_for if as_of is None or one.date <= as_of)
     day = max([last.date, *(one.date for one in work), *(one.date for one in seen)]) if as_of is None else as_of
     week, entered = week_of(dossier, day), dossier.utilisation
-    dossier = replace(dossier, walk_rounds=rounds, work=work, hours_seen=seen, utilisation=week.utilisation)
+    dossier = replace(
+        dossier, walk_rounds=rounds, work=work, looked_for=looked, hours_seen=seen, utilisation=week.utilisation
+    )
     read_on, read_h, how = last.date, last.service_h, "read"
     newest = max(
         (one for one in work if one.follows(last)), key=lambda one: (one.date, one.service_h), default=None

@@ -120,8 +120,9 @@ def _side_missing(parts: Sequence[PartVerdict]) -> Saying | None:
 
 
 def _unread(parts: Sequence[PartVerdict]) -> Saying | None:
-    """Parts somebody was at of whose wear nothing can be said."""
-    places = [part.place for part in parts if part.looked_at and wear_unknown(part.judged)]
+    """Parts somebody was at of whose wear nothing can be said; a chain whose rails were read has hours by them."""
+    silent = [part for part in parts if part.looked_at and wear_unknown(part.judged)]
+    places = [part.place for part in silent if part.due is None or part.call is Call.UNJUDGED]
     _, wearing = counted(parts)
     if not places or _few_looked_at(parts):
         return None

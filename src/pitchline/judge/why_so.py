@@ -6,7 +6,7 @@ from pitchline.cause.diagnosis import Diagnosis, diagnose
 from pitchline.cause.mending import MOVES
 from pitchline.cause.nets import RUBBER, STEEL
 from pitchline.cause.posterior import SEEN
-from pitchline.cause.signs import Evidence, Readings, Setting, Worn, sag_signs, seen_signs
+from pitchline.cause.signs import Evidence, Readings, Setting, Worn, sag_signs, said_signs, seen_signs
 from pitchline.cause.work import Pairing, odds_of
 from pitchline.judge.machine_by_day import Known
 from pitchline.money.cost import job_cost
@@ -46,10 +46,13 @@ def causes_of(known: Known, parts: tuple[PartVerdict, ...], prices: PriceList | 
     judged = [one for part in parts for one in part.judged]
     worn = [each for one in judged if (each := _worn(known, one)) is not None]
     findings = standing(dossier, last)
+    looked_into = {one.about: one for one in sorted(dossier.looked_for, key=lambda one: one.date)}
     found = Readings(worn, dossier.machine.kind).signs() + sag_signs(_sag(known))
+    found += said_signs((one for one in dossier.looked_for if one.date >= last.date), net.leaks)
     found += seen_signs(findings, frozenset(last.looked_at), dossier.gear, net.leaks)
     odds = odds_of(dossier.machine.kind, dossier.gear, dossier.ground_mix, findings, _pairing(known, worn))
-    return diagnose(net, _each_once(found), odds, _left_alone(judged, dossier.gear, prices))
+    causes = {about: one for about, one in looked_into.items() if isinstance(about, Cause)}
+    return diagnose(net, _each_once(found), odds, _left_alone(judged, dossier.gear, prices), causes)
 
 
 def _each_once(found: list[Evidence]) -> list[Evidence]:

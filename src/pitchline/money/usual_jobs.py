@@ -13,7 +13,7 @@ USUAL_JOBS: dict[tuple[JobKind, PartKind], str] = {
     (_J.TURN, _P.BUSH): "each",
     (_J.REPLACE, _P.BUSH): "each",
     (_J.REPLACE, _P.LINK): "each",
-    (_J.RESHOE, _P.SHOE): "piece",
+    (_J.RESHOE, _P.SHOE): "each",
     (_J.REPLACE, _P.SHOE): "piece",
     (_J.REBUILD, _P.SHOE): "piece",
     (_J.REFIT_BOLTS, _P.SHOE): "piece",

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
-from pitchline.cause.diagnosis import POSSIBLE, LikelyCause
-from pitchline.trade.saying import saying
+from pitchline.cause.diagnosis import POSSIBLE, Diagnosis, LikelyCause
+from pitchline.trade.saying import Saying, saying
 from pitchline.verdict import Verdict
 from pitchline.words import label, say, translated
 from pitchline.words.speaking import capital, in_a_hundred
@@ -46,6 +46,8 @@ class ToldCauses:
         What to mend before new parts go on; empty where there is nothing to choose.
     footing : str
         What it rests on, and that it is assumed.
+    ruled_out : str
+        Causes that a workshop did not find.
     """
 
     headline: str
@@ -53,6 +55,7 @@ class ToldCauses:
     looks: tuple[str, ...]
     first: str
     footing: str
+    ruled_out: str = ""
 
 
 def told_causes(verdict: Verdict) -> ToldCauses | None:
@@ -74,7 +77,12 @@ def told_causes(verdict: Verdict) -> ToldCauses | None:
         tuple(say(one.said) for one in found.looks),
         say(first),
         say(footing),
+        say(_ruled_out(found)),
     )
+
+
+def _ruled_out(found: Diagnosis) -> Saying | None:
+    return saying("cause.ruled_out_all", said=found.ruled_out) if found.ruled_out else None
 
 
 def causes_in_short(verdict: Verdict) -> tuple[str, ...]:
@@ -86,6 +94,7 @@ def causes_in_short(verdict: Verdict) -> tuple[str, ...]:
     return (
         say(found.headline),
         *(say(saying("cause.mended", cause=one.cause, mend=one.mend)) for one in possible),
+        *filter(None, (say(_ruled_out(found)),)),
     )
 
 

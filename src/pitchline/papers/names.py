@@ -56,7 +56,7 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
     Returns
     -------
     str
-        Such as "bushes, both sides" or "bottom rollers 3 and 6, left; 2, right".
+        Such as "bushes, both sides", "bottom roller 2, both sides" or "bottom rollers 3 and 6, left; 2, right".
     """
     part = places[0].part
     words = singular(part) if len(places) == 1 else plural(part)
@@ -71,6 +71,7 @@ def places_said(places: tuple[Place, ...], gear: RunningGear) -> str:
         where = {side: numbers_said(found) for side, found in by_side.items()}
     if len(by_side) == 2 and len(set(where.values())) == 1:
         text = next(iter(where.values()))
+        words = singular(part) if text and len(places) == 2 else words
         return worded("{words}{gap}{text_told}, both sides", words=words, gap=GAP if text else "", text_told=text)
     told = "; ".join(
         f"{where[side]}, {label(Side(side))}".lstrip(", ") if side else where[side] for side in by_side

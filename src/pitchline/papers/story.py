@@ -7,6 +7,7 @@ from pitchline.papers import names, words
 from pitchline.papers.causes_told import causes_in_short
 from pitchline.papers.ground import told_ground
 from pitchline.papers.pictures import told_pictures
+from pitchline.papers.primer_words import primer_said
 from pitchline.papers.rows import HoursAxis, hours_axis, part_rows, read_rows
 from pitchline.papers.story_plan import told_plan
 from pitchline.papers.story_work import (
@@ -98,6 +99,7 @@ def story(verdict: Verdict, units: UnitSystem) -> dict[str, object]:
         "nothing_seen": translated("Nothing was noted.")
         if verdict.walk_rounds
         else translated("No walk-round yet."),
+        "primer": primer_said(verdict),
         "ground": told_ground(verdict),
         "jobs": told_jobs(verdict),
         "read": [told_reading(row, verdict, units) for row in read_rows(verdict)],

@@ -157,7 +157,7 @@ def when_said(job: Job) -> str:
     if job.call is Call.STOP:
         return translated("before it works again")
     if job.along:
-        return translated("taken along")
+        return translated("at the same visit")
     if job.due is None:
         return translated("book it now") if job.call is Call.BOOK else translated("when next at it")
     told = words.hours(job.due.middle)

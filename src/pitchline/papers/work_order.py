@@ -9,6 +9,7 @@ from pitchline.papers import names, words
 from pitchline.papers.causes_told import told_causes
 from pitchline.papers.needed import needed_for
 from pitchline.papers.press import press
+from pitchline.papers.primer_words import primer_said
 from pitchline.papers.stop import PlannedStop
 from pitchline.papers.story_work import because_said
 from pitchline.papers.whose_told import odd_in_short
@@ -119,6 +120,7 @@ def work_order_story(
         "labour": _labour(stop, verdict),
         "opened": words.listed([label(side) for side in stop.order.opened]) if stop.order.opened else "",
         "causes": None if causes is None else asdict(causes),
+        "primer": primer_said(verdict),
         "odd": odd_in_short(verdict, with_look=True),
         "aid": words.working_aid(),
         "made": f"pitchline {verdict.version}",

@@ -1,5 +1,7 @@
 """Why a running gear wears as it does, and the signs by which a cause shows."""
 
+import datetime as dt
+from dataclasses import dataclass
 from enum import StrEnum
 
 
@@ -53,6 +55,7 @@ class Sign(StrEnum):
     CAME_OFF = "came_off"
     HOLLOW_RAIL = "hollow_rail"
     HOT = "hot"
+    PIN_RUST = "pin_rust"
     LEAKING = "leaking"
     BENT_SHOES = "bent_shoes"
     BOLT_RINGS = "bolt_rings"
@@ -68,3 +71,27 @@ class Sign(StrEnum):
     SKIPS = "skips"
     EDGE_TORN = "edge_torn"
     LOOP_LONGER = "loop_longer"
+    LUGS_ONE_SIDE = "lugs_one_side"
+
+
+@dataclass(frozen=True, slots=True)
+class LookedFor:
+    """What somebody found who looked for a cause or a sign.
+
+    Parameters
+    ----------
+    date : datetime.date
+        The day.
+    about : Cause or Sign
+        What was looked for.
+    there : bool
+        Whether it was found: a cause confirmed or ruled out, a sign seen or not there.
+    note, by : str
+        Free text, and who looked.
+    """
+
+    date: dt.date
+    about: Cause | Sign
+    there: bool
+    note: str = ""
+    by: str = ""

@@ -9,6 +9,7 @@ from itertools import pairwise
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.assumed_limits import GENEROUS, rule_of
 from pitchline.trade.calls import CallRule
+from pitchline.trade.causes import LookedFor
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.ground import GroundClass, GroundMix, GroundSpan, NamedGround
 from pitchline.trade.hours_seen import HoursSeen, check_hours_seen
@@ -297,6 +298,8 @@ class Dossier:
         What is asked for the machine; None where nobody said.
     work : tuple of WorkDone
         What was done to it and written down with its day.
+    looked_for : tuple of LookedFor
+        Causes and signs of wear that somebody looked for, in order of entry.
     hours_seen : tuple of HoursSeen
         What its meter was seen to show between walk-rounds, in order of date.
     own_week : bool
@@ -330,6 +333,7 @@ class Dossier:
     travel_share: float | None = None
     asking: AskingPrice | None = None
     work: tuple[WorkDone, ...] = ()
+    looked_for: tuple[LookedFor, ...] = ()
     hours_seen: tuple[HoursSeen, ...] = ()
     own_week: bool = False
 

@@ -28,7 +28,7 @@ OF_GROUND: dict[str, dict[str, str]] = {
         "sinkage": "sinkage",
         "pull": "spare pull, share of weight",
         "climb": "slope it climbs",
-        "turn": "steering pull needed over given",
+        "turn": "steering pull needed, share of what the ground gives",
         "tip": "slope it tips on, at rest",
         "slide": "slope it slides on, at rest",
         "friction": "slope friction alone holds",

@@ -86,6 +86,8 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         Sign.CAME_OFF: "track jumps or came off",
         Sign.HOLLOW_RAIL: "rail hollow",
         Sign.HOT: "a joint or hub hot",
+        Sign.PIN_RUST: "rust at a pin",
+        Sign.LUGS_ONE_SIDE: "drive lugs worn on one side",
         Sign.LEAKING: "a roller or idler leaks",
         Sign.BENT_SHOES: "shoes bent or cracked",
         Sign.BOLT_RINGS: "bolts of shoes loose or gone",
@@ -164,12 +166,12 @@ PIECE = {PartKind.SHOE: "shoe", PartKind.PAD: "pad"}
 """One piece of a part of which a place holds many."""
 ASKED = {
     Measurand.PITCH: "pitch, length over several joints",
-    Measurand.RUBBER_PITCH: "rubber track pitch, length over several joints",
+    Measurand.RUBBER_PITCH: "rubber track pitch, length over several links",
 }
 """Names where they are asked for: what is written down is the whole length, not that of one joint."""
 SPANNED: dict[str, str] = {Measurand.PITCH: "pitch", Measurand.RUBBER_PITCH: "rubber track pitch"}
 """Names beside a field for the whole length, which says itself that it is one."""
-OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one joint"}
+OF_ONE = {Measurand.PITCH: "pitch of one joint", Measurand.RUBBER_PITCH: "rubber track pitch of one link"}
 """Names beside a size of one joint, as limits are entered."""
 EXAMPLES: dict[GroundClass, str] = {
     GroundClass.GENTLE: "topsoil, peat, clay without stones",

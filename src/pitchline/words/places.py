@@ -31,6 +31,8 @@ def places_in_words(places: tuple[Place, ...]) -> str:
     'bottom rollers 1 to 3 and 5 left, 2 right'
     >>> places_in_words((Place(PartKind.BUSH, Side.LEFT), Place(PartKind.BUSH, Side.RIGHT)))
     'bushes, left and right'
+    >>> places_in_words((Place(PartKind.IDLER, Side.LEFT, 1), Place(PartKind.IDLER, Side.RIGHT, 1)))
+    'idler 1, left and right'
     """
     parts = plural(places[0].part) if len(places) > 1 else singular(places[0].part)
     sides = [side for side in Side if any(place.side is side for place in places)]
@@ -43,7 +45,8 @@ def places_in_words(places: tuple[Place, ...]) -> str:
         side: _numbers([place.position for place in sorted(places) if place.side is side]) for side in sides
     }
     if len(sides) == 2 and len(set(numbers.values())) == 1:
-        return f"{parts} {numbers[sides[0]]}, {_both(*(label(side) for side in sides))}"
+        alike = singular(places[0].part) if len(places) == 2 else parts
+        return f"{alike} {numbers[sides[0]]}, {_both(*(label(side) for side in sides))}"
     return f"{parts} {', '.join(f'{said} {label(side)}' for side, said in numbers.items())}"
 
 

@@ -183,3 +183,11 @@ def test_a_site_is_read_as_the_place_it_was_called_before_too(post, get, db):
         assert (one["site"], one["place"]) == (f"Yard {word}", f"Yard {word}")
         found = get(f"/machines?{word}=Yard {word}").json()["items"]
         assert [each["name"] for each in found] == [f"By {word}"]
+
+
+def test_what_a_workshop_found_is_kept_in_the_machines_file(post, get, machine):
+    address = f"/machines/{machine.pk}/looked-for"
+    assert post(address, {"about": "cause:slack", "there": False, "note": "gauged"}).status_code == 200
+    (found,) = get(f"/machines/{machine.pk}/file").json()["looked_for"]
+    assert (found["cause"], found["there"], found["note"]) == ("slack", False, "gauged")
+    assert post(address, {"about": "cause:spin", "there": True}).status_code == 422

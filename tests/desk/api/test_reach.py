@@ -17,6 +17,7 @@ from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.money.free_quote import Asked, free_quote
@@ -47,10 +48,20 @@ def asked(owner, bring, dossier, send):
         owner, machine=machine, quote_id=uuid.uuid4(), prices=prices, asked={},
         quote=free_quote(ground.own, [Asked(JobKind.TURN, PartKind.BUSH)]), head=ground.head("", today(), ""),
     )  # fmt: skip
+    photo = Attachment.objects.create(
+        business=owner.business,
+        machine=machine,
+        what="photo",
+        name="x.jpg",
+        kind="image/jpeg",
+        size_bytes=1,
+        file="x",
+    )
+    name = PartName.objects.create(photo=photo, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
         "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json", "quote_id": quoted.pk,
-        "work_id": work.key,
+        "work_id": work.key, "photo_id": photo.pk, "photo_name_id": name.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

@@ -366,3 +366,14 @@ def test_before_the_running_gear_only_the_machine_itself_can_be_said(client, act
     assert "Once its running gear is entered" in text
     assert client.get(f"/machines/{machine.pk}/all/history/")["Location"] == f"/machines/{machine.pk}/gear/"
     assert client.get(f"/machines/{machine.pk}/all/nothing/").status_code == 404
+
+
+def test_a_section_leads_back_to_the_page_that_asked_for_it(client, full):
+    """Mass is asked for by ground fit: once it is saved, one stands there again; another site's address is left aside."""
+    ground, form = f"/machines/{full.pk}/ground/", f"/machines/{full.pk}/all/mass/"
+    assert f'name="next" value="{ground}"' in client.get(f"{form}?next={ground}").content.decode()
+    all_of_it = f"/machines/{full.pk}/all/"
+    for mass, goal, leads in (("21 t", ground, ground), ("22 t", "https://elsewhere.invalid/", all_of_it)):
+        answer = client.post(form, fields_on(client.get(form)) | {"mass": mass, "next": goal})
+        assert answer.status_code == 302
+        assert answer.url.startswith(leads)

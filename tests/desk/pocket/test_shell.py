@@ -51,9 +51,9 @@ def test_script_is_all_modules_each_after_those_it_imports(client):
     """The app's own folder is in it whole: what nobody imports is not kept."""
     texts = bundle.modules()
     assert set(texts) == loaded("pocket/app.js", set())
-    assert {name for name in texts if name.startswith("pocket/")} == {
-        f"pocket/{one.name}" for one in OURS.glob("*.js")
-    }
+    elsewhere = {"pocket/elsewhere.js"}  # on the desk's own pages
+    ours = {f"pocket/{one.name}" for one in OURS.glob("*.js")} - elsewhere
+    assert {name for name in texts if name.startswith("pocket/")} == ours
     order = list(texts)
     assert all(order.index(other) <= order.index(name) for name in order for other in loaded(name, set()))
     answer = client.get(app_files()[0])
@@ -130,8 +130,20 @@ def test_version_follows_the_language(client, tmp_path, monkeypatch):
 
     made_up.write(tmp_path)
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, tmp_path])
+    made_up.read_once()
     plain, _ = shell()
     with writing(Writing(language=made_up.CODE)):
         version, page = shell()
     assert version != plain
     assert made_up.cyrillic("Nothing waits") in page.encode().decode("unicode_escape")
+
+
+def test_days_in_the_app_follow_settings():
+    from pitchline.desk.pocket.shell import shell
+
+    found = {}
+    for days in ("day-month", "iso"):
+        with writing(Writing(days=days)):
+            found[days] = shell()
+        assert f'data-days="{days}"' in found[days][1]
+    assert found["iso"][0] != found["day-month"][0]

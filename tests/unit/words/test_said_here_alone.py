@@ -35,6 +35,7 @@ ELSEWHERE = {
     "desk/piece_cache.py": "SQL",
     "desk/fragment_cache.py": "a mistake in a template",
     "desk/drawing.py": "a style sheet",
+    "desk/running/": "figures and log of whoever runs the desk",
     "desk/workplan/feed.py": "the head of a calendar",
 }
 """Where prose stands that nobody is told in a language, and why."""
@@ -49,6 +50,8 @@ ARE_DATA = {
     "all readings of one walk-round off together": "a column of a fleet", "ground other than recorded": "a column of a fleet",
     "wore faster than predicted": "a word of a fleet's audit", "wore slower than predicted": "a word of a fleet's audit",
     "worth left in it, ": "a column of a workbook", "not let in": "why, for the app on a phone",
+    "disk is full": "SQLite's", "unable to open": "SQLite's", "not a database": "SQLite's",
+    "SELECT name FROM sqlite_master WHERE type = 'table'": "SQL",
     "Expecting property name": "Python's", "Illegal trailing comma": "Python's", "Invalid control character": "Python's",
     "Input should be ": "pydantic's", " or instance of ": "pydantic's",
     "was each one measured?": "said by verdicts before", "look far off": "said by verdicts before",

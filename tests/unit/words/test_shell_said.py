@@ -56,6 +56,7 @@ def typed():
 def said(wide_file, monkeypatch, capsys, yard, plain, typed, tmp_path):
     """What of a command's answer is in plain letters, and its exit status."""
     monkeypatch.setattr(catalogue, "FOLDERS", [*catalogue.FOLDERS, wide_file])
+    made_up.read_once()
     monkeypatch.setenv("PITCHLINE_LANGUAGE", made_up.CODE)
     monkeypatch.setenv("PITCHLINE_TODAY", "2026-11-30")
     monkeypatch.setenv("COLUMNS", "200")
@@ -71,8 +72,7 @@ def said(wide_file, monkeypatch, capsys, yard, plain, typed, tmp_path):
         found = plain([_CODE.sub(" ", line) for line in lines], typed)
         return status, [line for words, line in found if not set(words) <= {*COMMANDS, *KEYS}]
 
-    yield run
-    catalogue.clear()
+    return run
 
 
 _CODE = re.compile(
@@ -176,4 +176,3 @@ def test_the_parser_is_left_as_it_was(capsys, monkeypatch):
         main(["--help"])
     assert argparse._ is kept
     capsys.readouterr()
-    catalogue.clear()

@@ -84,7 +84,7 @@ api = DeskAPI(
     title="pitchline desk",
     version=__version__,
     description="The yard for scripts: machines, walk-rounds, work done, verdicts, plans of lay-ups, papers, prices, quotes, "
-    "which part fits.",
+    "which part fits, photos.",
     urls_namespace="api",
     openapi_url=None,
     docs_url=None,

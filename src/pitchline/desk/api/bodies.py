@@ -1,5 +1,6 @@
 """What may be asked of the API. The desk's own forms and actions decide whether it can be done; here stand types and sizes."""
 
+import datetime as dt
 import uuid
 from typing import Annotated, Literal
 
@@ -218,6 +219,19 @@ class SizeRead(Body):
     read: Figure = Field(description="As typed, such as 152 mm; a pitch as the length over 4 joints.")
 
 
+_Percent = Annotated[int, Field(ge=0, le=100)]
+
+
+class NameOnPhoto(Body):
+    """A part's name on a photo, in whole percent of its width from the left and of its height from above."""
+
+    part: PartWord
+    tip_x: _Percent = Field(description="Where the arrow ends.")
+    tip_y: _Percent
+    at_x: _Percent = Field(description="Where the name stands.")
+    at_y: _Percent
+
+
 class NewWork(Body):
     """One job that was done, to parts of one kind; the Idempotency-Key becomes its id."""
 
@@ -291,6 +305,19 @@ class Paged(BaseModel):
     page: Page = Field(1, description="From 1.")
 
 
+TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours"]
+
+
+class TableAsked(BaseModel):
+    """Which rows of a table."""
+
+    page: Page = Field(1, description="From 1.")
+    depot: Words = Field("", description="Of machines that stand there alone.")
+    customer: Words = Field("", description="Of this customer's machines alone.")
+    kind: KindWord | None = Field(None, description="Of this family of machine alone.")
+    changed_since: dt.datetime | None = Field(None, description="Written from this moment on.")
+
+
 class PartAsked(BaseModel):
     """What was read of a worn part."""
 
@@ -305,6 +332,16 @@ class PartAsked(BaseModel):
         description="How far a length may lie off, as a standard uncertainty; if left out 0.5 mm, or 0.02 in where "
         "the business reckons in inches.",
     )
+
+
+class LookedForSaid(BaseModel):
+    """What somebody found who looked for a cause or a sign of wear."""
+
+    about: Words = Field(
+        description="'sign:' or 'cause:' and its word in the machine file, such as 'sign:hot' or 'cause:seized'."
+    )
+    there: bool = Field(description="Whether it was found.")
+    note: Words = Field("", description="Free text.")
 
 
 class TorqueAsked(BaseModel):

@@ -5,7 +5,7 @@ from typing import Any
 
 from django.conf import settings
 
-from pitchline.desk.api import hours, machines, parts, prices, quotes, rounds, verdicts, work
+from pitchline.desk.api import hours, machines, parts, photos, prices, quotes, rounds, tables, verdicts, work
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -32,10 +32,12 @@ for _router in (
     rounds.router,
     work.router,
     hours.router,
+    tables.router,
     verdicts.router,
     prices.router,
     quotes.router,
     parts.router,
+    photos.router,
 ):
     api.add_router("", _router)
 

@@ -196,6 +196,14 @@ def _read(name: str) -> Any:
     return json.loads((_HERE / name).read_text(encoding="utf-8"))
 
 
+_PHOTO_ID, _NAME_ID = "7d3c5a10-64b2-4f0e-9c8a-2e51b7d0f466", "e81f2b94-0a6d-4d1c-b3f7-95c4a2e86d17"
+_NAMED: dict[str, Any] = {
+    "id": _NAME_ID, "part": "bush", "tip_x": 31, "tip_y": 64, "at_x": 60, "at_y": 20, "who": "A fitter",
+}  # fmt: skip
+_PHOTO: dict[str, Any] = {
+    "id": _PHOTO_ID, "caption": "Left side", "place": "bush/left", "kept_at": "2026-11-25T09:30:00Z", "who": "A fitter",
+    "width": 1600, "height": 1200, "address": f"/photos/{_PHOTO_ID}/page", "names": [_NAMED],
+}  # fmt: skip
 EXAMPLES: dict[str, Any] = {
     "key": _KEY,
     "machine_id": _MACHINE_ID,
@@ -222,10 +230,22 @@ EXAMPLES: dict[str, Any] = {
         ],
     },
     "work_id": _KEY,
+    "photo_id": _PHOTO_ID,
+    "photo_name_id": _NAME_ID,
+    "NameOnPhoto": {"part": "bush", "tip_x": 31, "tip_y": 64, "at_x": 60, "at_y": 20},
+    "NamedOnPhoto": _NAMED,
+    "Photo": _PHOTO,
+    "PhotoList": _list(_PHOTO),
     "NewWork": {
         "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
         "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
     },
+    "table": "parts",
+    "depot": "North",
+    "customer": "Invented Earthworks",
+    "kind": "excavator",
+    "changed_since": "2026-09-21T00:00:00Z",
+    "TablePage": _list({"machine": "Excavator Alder (invented)", "part": "bush", "side": "left", "middle_h": 620.0}),
     "HoursSent": {
         "rows": [
             {"machine": "01-alder", "at": "2026-09-21", "hours": 4264.0},

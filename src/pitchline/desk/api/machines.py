@@ -9,7 +9,7 @@ from ninja.responses import Status
 
 from pitchline.desk.api import showing
 from pitchline.desk.api.base import JSON, machine_here, told, too_late
-from pitchline.desk.api.bodies import Archive, FileChange, MachineChange, NewMachine, Search
+from pitchline.desk.api.bodies import Archive, FileChange, LookedForSaid, MachineChange, NewMachine, Search
 from pitchline.desk.api.once import key_of
 from pitchline.desk.api.refused import RefusedError, not_found, of_form, unusable
 from pitchline.desk.api.shapes import Brought, Machine, MachineList, Yard
@@ -23,6 +23,7 @@ from pitchline.desk.machine.actions import (
 )
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.forms import AboutForm
+from pitchline.desk.machine.looked import answer
 from pitchline.desk.machine.models import Machine as Row
 from pitchline.desk.machine.queries import dossier_of, machine_of, machines_of
 from pitchline.desk.machine.worker import judge_soon
@@ -134,6 +135,23 @@ def archive_a_machine(request: DeskRequest, machine_id: Path[uuid.UUID], asked: 
     found = machine_of(actor.business, machine_id)
     archive_several(actor, machine_ids=[found.pk], archived=asked.archived)
     return showing.machine(machine_of(actor.business, machine_id))
+
+
+@router.post("/machines/{machine_id}/looked-for", response=Machine, openapi_extra=told(404, 409, 422))
+def looked_for(request: DeskRequest, machine_id: Path[uuid.UUID], said: LookedForSaid) -> Machine:
+    """What somebody found who looked for a cause or a sign of wear: evidence in the verdict.
+
+    409 where the machine has no running gear yet.
+    """
+    known = machine_of(request.actor.business, machine_id)
+    if not known.file_text:
+        raise RefusedError(409, Problem("running gear", "nothing", "a running gear", "Enter it first."))
+    try:
+        answer(request.actor, known, said.about, said.there, said.note)
+    except (InputError, NotAllowedError) as error:
+        raise unusable(error) from None
+    judge_soon()
+    return showing.machine(machine_of(request.actor.business, machine_id))
 
 
 @router.get("/machines/{machine_id}/file", response={200: None}, openapi_extra=told(404, 409, 422, ok=FILE_OUT))

@@ -315,6 +315,41 @@ class Work(BaseModel):
     note: str
 
 
+class NamedOnPhoto(BaseModel):
+    """A part's name on a photo, in whole percent of its width from the left and of its height from above."""
+
+    id: uuid.UUID
+    part: str
+    tip_x: int = Field(description="Where the arrow ends.")
+    tip_y: int
+    at_x: int = Field(description="Where the name stands.")
+    at_y: int
+    who: str
+
+
+class Photo(BaseModel):
+    """A photo of a machine. The picture itself stays as it was taken; names lie over it."""
+
+    id: uuid.UUID
+    caption: str
+    place: str = Field(description="Place key, such as bush/left; empty for the machine as a whole.")
+    kept_at: dt.datetime
+    who: str
+    width: int
+    height: int
+    address: str = Field(description="Where the picture is, at the desk.")
+    names: list[NamedOnPhoto]
+
+
+class PhotoList(BaseModel):
+    """One page of a machine's photos, the newest first."""
+
+    items: list[Photo]
+    page: int
+    pages: int
+    count: int
+
+
 class HoursShown(BaseModel):
     """What the meter of a machine showed at one moment."""
 
@@ -354,6 +389,17 @@ class HoursCame(BaseModel):
         description="Rows of machines nobody knows: somebody is asked at the desk whose they are."
     )
     left_out: list[HoursLeftOut]
+
+
+class TablePage(BaseModel):
+    """One page of a table of the yard."""
+
+    items: list[dict[str, str | int | float | None]] = Field(
+        description="Rows by column, docs/reference/yard-tables.md; whoever sees no prices gets none of their columns."
+    )
+    page: int
+    pages: int
+    count: int
 
 
 class WorkList(BaseModel):

@@ -17,6 +17,7 @@ from pitchline.desk.machine.forms import AboutForm, about_start
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.machine.worker import judge_soon
+from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Reason, as_sent, lines_sent, why_typed
 from pitchline.desk.problems import problems_of
@@ -133,10 +134,13 @@ def section(request: DeskRequest, machine_id: uuid.UUID, slug: str) -> HttpRespo
         return _page(request, error.now, filled, now=error.now, status=409)
     judge_soon()
     tell_undo(request, translated("Saved.") if kept else translated("Nothing was changed."), kept)
-    goal = (
-        _after(known, machine) if sent.get("then") else f"{reverse('all-about', args=[machine.pk])}#{known.slug}"
-    )
-    return redirect(goal)
+    if sent.get("then"):
+        return redirect(_after(known, machine))
+    return redirect(next_address(request, _in_all(known, machine)))
+
+
+def _in_all(section: Section, machine: Machine) -> str:
+    return f"{reverse('all-about', args=[machine.pk])}#{section.slug}"
 
 
 def _after(section: Section, machine: Machine) -> str:
@@ -161,5 +165,7 @@ def _page(
         "wrong": sum(len(one.errors) for one in filled.forms) if status == 400 else 0,
         "now": now,
         "why": why_typed(request),
+        "next": next_address(request, ""),
+        "leave": next_address(request, _in_all(filled.section, machine)),
     }
     return render(request, "entered/section.html", context, status=status)

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from django.db import IntegrityError, OperationalError, transaction
 from django.db.models import F, Manager, Q, QuerySet
+from django.dispatch import Signal
 
 from pitchline.desk.bridge.figures import (
     LIST_FIELDS,
@@ -43,6 +44,8 @@ FAILED = later(
 PASSING_STAYS = dt.timedelta(days=2)
 """How long a passing judgement stays after the next, for whoever has its page open over night: our own choice."""
 _LOG = logging.getLogger(__name__)
+judged = Signal()
+"""A judgement was written for a machine, or none can be: `machine` as it was before, `judgement` that is in force now or None."""
 At = Callable[[uuid.UUID], AbstractContextManager[bool]]
 """Gives whether nobody else judges a machine, and nobody will meanwhile."""
 
@@ -157,6 +160,8 @@ def _write(machine: Machine, judgement: Judgement | None, because: str, tried_by
         written = Machine.objects.filter(pk=machine.pk, marked=machine.marked).update(
             judgement=judgement, to_judge=False, not_judged_because=because, **figures
         )
+        if written:
+            judged.send(Judgement, machine=machine, judgement=judgement)
     if (
         written
         and machine.judgement_id is not None

@@ -36,6 +36,7 @@ from pitchline.desk.machine.gear_drawn import drawn_from
 from pitchline.desk.machine.gear_form import GearForm, start_of
 from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
+from pitchline.desk.machine.looked import YES, LookedForm, answer, asked_of
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
@@ -44,6 +45,7 @@ from pitchline.desk.machine.papers import kind_of, not_for, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of, sheets_at
 from pitchline.desk.machine.record import eras_of, with_former
 from pitchline.desk.machine.sheet_code import printed_code
+from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.rights import CHANGE, MONEY, RIGHTS
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Archived, as_sent, lines_sent, why_typed
@@ -308,6 +310,32 @@ def archive(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     done = archive_several(actor, machine_ids=[one.pk], archived=archived)
     tell_undo(request, done.said if done is not None else translated("It was so already."), done)
     return redirect("machine", machine_id)
+
+
+@require_http_methods(["GET", "HEAD", "POST"])
+def looked(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
+    """What a workshop found that looked for a cause or a sign of wear."""
+    one = machine_of(request.actor.business, machine_id)
+    dossier = dossier_of(one)
+    if dossier is None:
+        return redirect("machine", one.pk)
+    problems: tuple[Problem, ...] = ()
+    if request.method == "POST":
+        form = LookedForm(as_sent(request))
+        try:
+            sent = form.read()
+            if not sent["about"] or not sent["there"]:
+                raise NotAllowedError("what was looked for", "nothing", "what, and whether it was found")
+            done = answer(request.actor, one, sent["about"], sent["there"] == YES, sent["note"])
+        except (InputError, NotAllowedError) as error:
+            problems = problems_of(error)
+        else:
+            judge_soon()
+            tell_undo(request, translated("Saved.") if done else translated("Nothing was changed."), done)
+            return redirect("looked-for", one.pk)
+    signs, causes = asked_of(dossier)
+    context = {"machine": one, "signs": signs, "causes": causes, "problems": problems}
+    return render(request, "machine/looked.html", context, status=400 if problems else 200)
 
 
 @require_safe

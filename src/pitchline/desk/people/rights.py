@@ -30,7 +30,8 @@ OF_A_PHONE = frozenset((LOOK, WALK))
 """What a phone that was let in may, if the person it is one's of may: no prices, no settings, no files, no people."""
 
 OPEN = frozenset((
-    "sign-in", "sign-out", "alive", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker", "pocket-manifest",
+    "sign-in", "sign-out", "alive", "ready", "metrics", "icon", "feed", "machine-feed", "ask-in", "pocket", "pocket-worker",
+    "pocket-manifest",
     "pocket-script", "pocket-sheet",
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
@@ -44,11 +45,11 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
                "primer/primer-part/primer-seen/primer-lesson/primer-practice/primer-piece/bolt-torque/undoable/"
                "attachment/attachment-file/"
                "pocket-hello/pocket-yard/pocket-machine"),
-    (LOOK, WALK, "machine-hours/gear/limits/walk-round/walk-round-at/go-on/photos"),
+    (LOOK, WALK, "machine-hours/looked-for/gear/limits/walk-round/walk-round-at/go-on/photos"),
     (WALK, WALK, "add/bring-round/begin/save/finish/reopen/put-away/settle/send-photos/attachment-caption/attachment-remove/"
                  "undo/pocket-send/name-part/name-off"),
     (DESK, "", "api:docs/phone-waiting/book/book-entry/book-limits/book-download/limits-table/parts-table/parts-blank/"
-               "parts-out/parts-as-it-came/primer-slides/own/mfa_index/mfa_list_webauthn/mfa_download_recovery_codes"),
+               "parts-out/parts-as-it-came/primer-slides/tables/table/own/mfa_index/mfa_list_webauthn/mfa_download_recovery_codes"),
     (DESK, DESK, "phone-code/phone-answer/phone-out/pocket-file/add-token/end-token/account_change_password/"
                  "account_reauthenticate/mfa_reauthenticate/mfa_activate_totp/mfa_deactivate_totp/mfa_view_recovery_codes/"
                  "mfa_generate_recovery_codes/mfa_add_webauthn/mfa_reauthenticate_webauthn/mfa_remove_webauthn/"
@@ -72,8 +73,10 @@ ADDRESSES = {name: (look, send) for look, send, names in _TABLE for name in name
 OPERATIONS = {
     name: right
     for right, names in (
-        (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/paper/blank_sheet/which_part/hours_of/bolt_torque"),
-        (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now"),
+        (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/paper/blank_sheet/which_part/hours_of/bolt_torque/"
+               "photos/table_rows"),
+        (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now/"
+               "name_part_on_photo/take_name_off_photo/looked_for"),
         (MONEY, "machine_file/work_done/newest_verdict/plan/price_lists/price_list_in_force/price_list/price_list_content/"
                 "quotes/free_quote/free_quote_paper"),
         (CHANGE, "change_a_machine/archive_a_machine/change_the_file/write_work_down/take_work_out/quote_freely/"

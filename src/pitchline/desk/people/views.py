@@ -1,4 +1,4 @@
-"""Being alive, and the page for an address that leads nowhere."""
+"""Being alive, and the two pages for what went wrong."""
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse, JsonResponse

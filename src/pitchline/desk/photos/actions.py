@@ -277,7 +277,7 @@ def name_part(
         if not is_new:
             return name, None
         note(actor, row.machine_id, [Told(phrase("part named on a photo"), "", _named(name))])
-        said = worded("{part:part} is named on the photo.", part=part)
+        said = worded("Named on the photo: {part:part}.", part=part)
         return name, remember(actor, way="photo name", said=said, before={"name": str(name.pk), "gone": False})
 
 
@@ -296,7 +296,7 @@ def take_name_off(actor: Actor, *, name_id: uuid.UUID) -> tuple[PartName, Undoab
         if not _off(name, timezone.now()):
             return name, None
         note(actor, name.photo.machine_id, [Told(phrase("part named on a photo"), _named(name))])
-        said = worded("{part:part} is no longer named on the photo.", part=PartKind(name.part))
+        said = worded("No longer named on the photo: {part:part}.", part=PartKind(name.part))
         return name, remember(actor, way="photo name", said=said, before={"name": str(name.pk), "gone": True})
 
 

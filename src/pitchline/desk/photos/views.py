@@ -151,7 +151,7 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
     row = attachment_of(request.actor.business, attachment_id)
     beside = [one.pk for one in attachments_on(row.machine)]
     at = beside.index(row.pk)
-    names, sent = names_on([row])[row.pk], as_sent(request)
+    names, sent = names_on([row])[row.pk] if row.is_photo else [], as_sent(request)
     context = {
         "one": row,
         "machine": row.machine,

@@ -44,9 +44,10 @@ def _made() -> tuple[str, str]:
 
 
 @lru_cache(maxsize=8)
-def _page(_language: str, _storage: str) -> tuple[str, str]:
+def _page(language: str, days: str, _storage: str) -> tuple[str, str]:
     context = {
-        "language": way_in_force().language,
+        "language": language,
+        "days": days,
         "words_of_scripts": words_of_scripts(),
         "version": _NOT_YET,
         "made": _made(),
@@ -61,8 +62,9 @@ def _worker_text() -> str:
 
 
 def shell() -> tuple[str, str]:
-    """The app's version, and its page in the language in force."""
-    return _page(way_in_force().language, settings.STORAGES["staticfiles"]["BACKEND"])
+    """The app's version, and its page in the language and with the days of the way in force."""
+    way = way_in_force()
+    return _page(way.language, way.days, settings.STORAGES["staticfiles"]["BACKEND"])
 
 
 @require_safe

@@ -18,7 +18,6 @@ from pitchline.verdict import PartVerdict, Verdict
 from pitchline.words import in_english, label, say, translated, worded
 from pitchline.words.called import called
 from pitchline.words.labels import quantity
-from pitchline.words.readings import reading_said
 from pitchline.words.speaking import capital
 
 _SEED = 7
@@ -104,14 +103,22 @@ def ask_call(piece: Piece, number: int) -> Asked:
     )
 
 
+def _short(verdict: Verdict) -> str:
+    """A machine's name without its English description."""
+    return verdict.machine.name.split(",")[0]
+
+
 def _facts(part: PartVerdict, verdict: Verdict) -> list[tuple[str, str]]:
     length = partial(length_said, units=way_in_force().units)
     facts = [
-        (translated("Machine"), worded("{name}, made up", name=verdict.machine.name)),
+        (
+            translated("Machine"),
+            worded("{name}, made up: {kind}", name=_short(verdict), kind=label(verdict.machine.kind)),
+        ),
         (translated("Part"), capital(label(part.place))),
     ]
     for judged in part.judged:
-        said = translated("not read") if judged.reading is None else reading_said(judged.reading)
+        said = length(judged.value_m) if judged.value_m is not None else translated("not read")
         if judged.new_m is not None and judged.limit_m is not None:
             sizes = {"new": length(judged.new_m), "limit": length(judged.limit_m)}
             said = worded("{read}; new {new}, limit {limit}", read=said, **sizes)

@@ -49,12 +49,13 @@ class Lesson:
 _LOOKING = (Caution.MOVING_TRACK,)
 FIRST = (Lesson("clear", 4, tuple(Caution)), Lesson("kinds", 7))
 AFTER_PARTS = (
-    Lesson("measuring", 5, _LOOKING),
+    Lesson("round", 8, _LOOKING),
+    Lesson("measuring", 6, _LOOKING),
     Lesson("turning", 7, (Caution.PRESSED_PINS, Caution.GREASE_PRESSURE, Caution.HEAVY_PARTS)),
     Lesson("tension", 7, (Caution.GREASE_PRESSURE, Caution.RECOIL_SPRING, Caution.MOVING_TRACK)),
-    Lesson("rubber", 7, (Caution.CRUSH, Caution.MOVING_TRACK)),
+    Lesson("rubber", 8, (Caution.CRUSH, Caution.MOVING_TRACK)),
     Lesson("widths", 6),
-    Lesson("sprockets", 6, _LOOKING),
+    Lesson("sprockets", 7, _LOOKING),
 )
-AFTER_SEEN = (Lesson("patterns", 5, _LOOKING), Lesson("causes", 4), Lesson("calls", 6), Lesson("jobs", 2))
+AFTER_SEEN = (Lesson("patterns", 5, _LOOKING), Lesson("causes", 4), Lesson("calls", 7), Lesson("jobs", 2))
 LESSONS = {one.name: one for one in (*FIRST, *AFTER_PARTS, *AFTER_SEEN)}

@@ -129,4 +129,6 @@ def learners(request: DeskRequest) -> HttpResponse:
 def slides(request: DeskRequest) -> HttpResponseBase:
     """The primer as slides, with the business's own machines."""
     pdf = slides_of(request.actor.business, today())
-    return FileResponse(io.BytesIO(pdf), as_attachment=True, filename="primer.pdf", content_type="application/pdf")
+    return FileResponse(
+        io.BytesIO(pdf), as_attachment=True, filename="primer-slides.pdf", content_type="application/pdf"
+    )

@@ -53,6 +53,8 @@ class ReadingField:
         Why it was not read; empty where it was, or is still to be.
     enter_at : str
         Where the range is entered that a setting is judged by; empty where it is entered, and for what wears.
+    links : bool
+        Whether it spans links of a rubber track, not joints of a chain.
     """
 
     key: str
@@ -73,6 +75,7 @@ class ReadingField:
     spread: str = ""
     not_read_because: str = ""
     enter_at: str = ""
+    links: bool = False
 
     @property
     def quantity(self) -> str:
@@ -98,11 +101,12 @@ class ReadingField:
     def before(self) -> SafeString:
         """What it is held against, in words."""
         sizes = " · ".join(map(self._size, self.sizes))
-        over = (
-            translated("Over <span data-over>{over}</span> joints: ").format(over=self.over)
-            if self.spans and sizes
-            else ""
+        told = (
+            translated("Over <span data-over>{over}</span> links: ")
+            if self.links
+            else translated("Over <span data-over>{over}</span> joints: ")
         )
+        over = told.format(over=self.over) if self.spans and sizes else ""
         return mark_safe(over + sizes + (" · " if sizes and self.enter_at else "") + self._unjudged)  # noqa: S308  escaped by each
 
     @property

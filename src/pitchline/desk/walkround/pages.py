@@ -97,6 +97,7 @@ class SheetPage:
             problem="",
             wrong="",
             warned=(),
+            links=any(field.links for place in self.places for field in place.readings),
         )
         seen = (
             *(SeenField(_KEY, _LABEL, "", "1", "", 0, several=several) for several in (True, False)),
@@ -269,6 +270,7 @@ def _reading_field(
         keep=row.kept_because if row is not None else "",
         unit=unit,
         spans=about.spans_joints,
+        links=measurand is Measurand.RUBBER_PITCH,
         version=row.version if row is not None else 0,
         problem=row.problem if row is not None else "",
         wrong=_wrong_field(row, dossier) if row is not None and row.problem else "",

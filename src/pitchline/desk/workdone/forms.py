@@ -287,9 +287,11 @@ def size_name(place: Place, measurand: Measurand) -> str:
 
 
 def _size_label(place: Place, measurand: Measurand) -> str:
-    over = (
-        translated(", length over {most} joints").format(most=JOINTS) if MEASURANDS[measurand].spans_joints else ""
-    )
+    over = ""
+    if MEASURANDS[measurand].spans_joints:
+        links = measurand is Measurand.RUBBER_PITCH
+        told = translated(", length over {most} links") if links else translated(", length over {most} joints")
+        over = told.format(most=JOINTS)
     return f"{label(place)}: {label(measurand)}{over}"
 
 

@@ -107,6 +107,11 @@ def _cells(machine: Machine) -> list[Cell]:
     ]  # fmt: skip
 
 
+def list_csv(machines: list[Machine]) -> bytes:
+    """Machines as the list's file has them."""
+    return machine_list_csv([_cells(one) for one in machines])
+
+
 @require_safe
 def export(request: DeskRequest, ending: str) -> HttpResponse:
     """The list that is looked at, every page of it, as a file."""

@@ -20,6 +20,8 @@ SENTENCES: dict[str, Sentence] = {
     "came_off": "Ask who drives it: did the track jump teeth or come off?",
     "hollow_rail": "Lay a rule on the rail: hollow in mid-link?",
     "hot": "After travel hold a hand near rollers, hubs and joints, not on them: is one hot?",
+    "pin_rust": "Look at the pin ends, cold: red rust at one, where the others are dull?",
+    "lugs_one_side": "Look at the drive lugs: worn on one of their sides alone?",
     "leaking": "Look at the ends of rollers and idlers: does one leak?",
     "bent_shoes": "Sight along the shoes: bent at their ends, or cracked?",
     "bolt_rings": "Look round the bolt heads of the shoes: a bright ring, broken dirt?",

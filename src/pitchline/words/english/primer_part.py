@@ -8,7 +8,7 @@ from pitchline.words.english import Sentence
 SENTENCES: dict[str, Sentence] = {
     "chain_sits": "All round each side: links, pins and bushes, joined to a loop.",
     "chain_does": "It is the rail the machine lays before itself and takes up behind. Each joint bends once round the sprocket and once round the idler.",
-    "chain_wears": "Inside each joint pin and bush rub on each other when the joint bends. The joint gets longer, and with it the pitch and the whole chain.",
+    "chain_wears": "Inside each joint pin and bush rub on each other when the joint bends. The joint gets longer, and with it the pitch and the whole chain. Dry joints go fastest; sealed ones keep grit out, sealed and oiled ones last while their oil does.",
     "chain_ends": "A chain that has grown no longer fits the sprocket's gaps and uses up the adjuster. Shared out over its joints it is millimetres; over the whole loop it is a hand's breadth.",
     "bush_sits": "In every joint of the chain: a hard sleeve round the pin, between the two links.",
     "bush_does": "The sprocket's tooth pushes on it, and so drives the chain.",
@@ -27,7 +27,7 @@ SENTENCES: dict[str, Sentence] = {
     "pad_wears": "By slip and turning, faster on hot or broken ground; edges and kerbs tear pieces out.",
     "pad_ends": "When rubber is down to the steel or its bolts. One bare pad marks the road and loads the pads beside it.",
     "bottom_roller_sits": "Under the track frame, in a row between idler and sprocket. They are counted from the front.",
-    "bottom_roller_does": "They carry the whole machine on the rails of the chain, and their flanges keep the chain under them.",
+    "bottom_roller_does": "They carry the whole machine on the rails of the chain, and their flanges keep the chain under them. All have a flange outside each tread; two-flange rollers have one inside, too.",
     "bottom_roller_wears": "The tread gets smaller, the flanges thinner. The seals let oil out or water in, and then the shaft wears.",
     "bottom_roller_ends": "A small tread lets flanges down on the pin bosses. A roller that leaks runs dry and seizes; then the chain wears it flat.",
     "upper_roller_sits": "Above the track frame, one to three on each side; small machines have none.",

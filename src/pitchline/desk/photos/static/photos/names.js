@@ -34,7 +34,7 @@ function begin(form, photo) {
   };
 
   photo.addEventListener("click", (event) => {
-    if (!form.closest("details").open) return;
+    if (!fold.open) return;
     event.preventDefault();
     const room = photo.querySelector("img").getBoundingClientRect();
     const end = ENDS[turn % 2];
@@ -46,9 +46,12 @@ function begin(form, photo) {
     tell();
   });
   form.addEventListener("input", draw);
-  form.closest("details").addEventListener("toggle", (event) => {
-    drawn.style.display = event.target.open ? "" : "none";
-  });
+  const fold = form.closest("details");
+  const show = () => {
+    drawn.style.display = fold.open ? "" : "none";
+  };
+  fold.addEventListener("toggle", show);
+  show();
   draw();
   tell();
 }

@@ -31,6 +31,13 @@ const WAYS = {
 class App {
   left = async () => {};
   marked = () => {};
+  waiting = 0;
+
+  /** The page's title, with what waits before it: it is read in a list of pages, too. */
+  titled(title = this.title) {
+    this.title = title;
+    document.title = `${this.waiting ? `(${this.waiting}) ` : ""}${title} · pitchline`;
+  }
 
   /** @param {string} way what stands after #  @param {boolean} instead whether Back passes over where one was */
   go(way, instead = false) {
@@ -54,14 +61,14 @@ class App {
   show({ title, back, backSaid }, ...inside) {
     const heading = el("h1", { tabindex: -1 }, title);
     view.replaceChildren(...[back !== undefined && trail(back, backSaid), heading, ...inside.flat(9)].filter(Boolean));
-    document.title = `${title} · pitchline`;
+    this.titled(title);
     this.arrived(heading);
   }
 
   /** A view that brings its own title. */
   showBare({ title, back, backSaid }, ...inside) {
     view.replaceChildren(trail(back, backSaid), ...inside.flat(9).filter(Boolean));
-    document.title = `${title} · pitchline`;
+    this.titled(title);
     this.marked();
     this.arrived(null);
   }
@@ -113,6 +120,7 @@ function trail(back, said) {
 async function start() {
   const app = new App();
   app.store = await openStore();
+  app.title = say("Yard");
   app.sender = new Sender(app.store, desk, aloneByLock, (told, tell) => carry(app.store, told, tell));
   addEventListener("hashchange", () => app.again());
   const closed = app.store.closeAll();

@@ -1,21 +1,30 @@
-/* Days and hours of the day, in the page's language and by this phone's clock. */
+/* Days as Settings have them, and hours of the day, by this phone's clock. */
 
-import { say } from "../desk/say.js";
+import { counted, say } from "../desk/say.js";
+
+const two = (number) => String(number).padStart(2, "0");
 
 /** By hand: a browser's own way of writing days costs a slow phone a tenth of a second before the first of them stands there. */
-const DAYS = [
-  (day) => say("{day} Jan", { day }), (day) => say("{day} Feb", { day }), (day) => say("{day} Mar", { day }), (day) => say("{day} Apr", { day }),
-  (day) => say("{day} May", { day }), (day) => say("{day} Jun", { day }), (day) => say("{day} Jul", { day }), (day) => say("{day} Aug", { day }),
-  (day) => say("{day} Sep", { day }), (day) => say("{day} Oct", { day }), (day) => say("{day} Nov", { day }), (day) => say("{day} Dec", { day }),
-];
-const two = (number) => String(number).padStart(2, "0");
-const dayOf = (when) => DAYS[when.getMonth()](when.getDate());
+function dayOf(when) {
+  const { days } = document.documentElement.dataset;
+  if (days === "iso") return dayData(when);
+  const month = say("Jan Feb Mar Apr May Jun Jul Aug Sep Oct Nov Dec").split(" ")[when.getMonth()];
+  const [day, year] = [when.getDate(), when.getFullYear()];
+  return days === "month-day" ? `${month} ${day}, ${year}` : `${day} ${month} ${year}`;
+}
 
 /** "10:42", or with its day where that is another than today */
 export function moment(at) {
   const when = new Date(at);
   const time = `${two(when.getHours())}:${two(when.getMinutes())}`;
   return when.toDateString() === new Date().toDateString() ? time : `${dayOf(when)}, ${time}`;
+}
+
+/** @param {number} ms @returns {string} how long, in the unit one would say it in */
+export function lastedSaid(ms) {
+  const [minutes, hours, days] = [60000, 3600000, 86400000].map((unit) => Math.round(ms / unit));
+  if (minutes < 120) return counted("{n} minute", "{n} minutes", minutes);
+  return hours < 48 ? counted("{n} hour", "{n} hours", hours) : counted("{n} day", "{n} days", days);
 }
 
 /** A day written as data: "2026-11-30". */

@@ -7,6 +7,7 @@ import { watchSeen } from "../walkround/seen.js";
 import { watchJoints } from "../walkround/sizes.js";
 import { el } from "./el.js";
 import { keysOf } from "./keypad.js";
+import { lampHere } from "./lamp.js";
 
 /** Nothing is waited for before one goes on: what is asked is known here. */
 const AT_ONCE = { has: () => false, gone: async () => {} };
@@ -33,6 +34,7 @@ class Frame {
     this.form = el("form.big", { onsubmit: (event) => event.preventDefault(), "data-round": true }, this.stages, this.photos, this.ways());
     this.asking = new Asking(this.form, AT_ONCE);
     this.keys = keysOf();
+    this.lamp = lampHere();
     this.all = el("details.all-parts", { ontoggle: () => this.walk?.fillAll() }, el("summary", {}, say("All parts")));
     watchSeen(this.form);
     watchJoints(this.form);

@@ -9,6 +9,12 @@ export function markSaid(kind, { lines, photos }) {
   return n ? say("{n} waiting", { n }) : say("nothing waits");
 }
 
+/** On the app's icon, where the phone has such a mark. */
+export function putOnIcon(n, phone = navigator) {
+  const said = n ? phone.setAppBadge?.(n) : phone.clearAppBadge?.();
+  said?.catch(() => {}); // a browser that has it and an app that is not on the home screen
+}
+
 export function showMark(app) {
   let busy = false;
   let again = false;
@@ -24,6 +30,9 @@ export function showMark(app) {
         at.classList.toggle("something", waits.lines + waits.photos > 0 || kind === "none" || kind === "out");
         at.hidden = false;
       });
+      app.waiting = waits.lines + waits.photos;
+      app.titled();
+      putOnIcon(app.waiting);
     } while (again);
     busy = false;
   };

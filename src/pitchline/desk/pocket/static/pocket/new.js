@@ -8,7 +8,10 @@ const COUNT = "count-";
 export async function showNew(app) {
   const yard = await app.store.read("yard", "yard");
   const about = { title: say("Add a machine"), back: "", backSaid: say("Yard") };
-  if (!yard?.blanks?.tracks) return app.show(about, el("p.lead", {}, say("What is asked of a new machine has not been fetched yet: the desk must answer once before.")));
+  if (!yard?.blanks?.tracks) {
+    app.show(about, el("p.lead", {}, say("What is asked of a new machine has not been fetched yet: the desk must answer once before.")));
+    return whenFetched(app);
+  }
   const counts = el("div");
   const fill = ({ kind, track }) => counts.replaceChildren(...askedOf(yard.blanks, kind.value, track.value).map(countField));
   const choice = (name, options) =>
@@ -31,6 +34,13 @@ export async function showNew(app) {
   );
   app.show(about, form);
   fill(form);
+}
+
+/** The form comes by itself with the yard. */
+function whenFetched(app) {
+  const learn = async () => (await app.store.read("yard", "yard"))?.blanks?.tracks && app.again();
+  app.store.addEventListener("changed", learn);
+  app.leaving(() => app.store.removeEventListener("changed", learn));
 }
 
 function field(label, id, input, help = "") {

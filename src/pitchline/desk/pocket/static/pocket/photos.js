@@ -7,19 +7,22 @@ import { isLow, roomHere, sizeSaid } from "./room.js";
 /**
  * @param {{machine: string, sheet: string | null, place: string}} about
  * @param {string} name of what is on them
+ * @param {ReturnType<typeof import("./lamp.js").lampHere>} lamp stands beside the camera's key, and goes out for a photo
  */
-export function photosOf(app, about, name) {
+export function photosOf(app, about, name, lamp = null) {
   const told = el("p.state", { role: "status" });
   const shown = el("ul.kept-photos");
   const section = el(
     "section.stage-photos",
-    { "aria-label": say("Photos of {part}", { part: name }), "data-photos-of": about.place },
+    { "aria-label": say("Photos of {part}", { part: name }), "data-photos-of": about.place, onclick: ({ target }) => target.matches("[name=camera]") && lamp?.putOut() },
     el(
       "p.acts",
       {},
       chooser(say("Take a photo"), name, { name: "camera", capture: "environment" }, (files) => take(app, about, files, told).then(fill)),
       chooser(say("From this phone"), name, { multiple: true }, (files) => take(app, about, files, told).then(fill)),
+      lamp?.key,
     ),
+    lamp?.told,
     told,
     shown,
   );

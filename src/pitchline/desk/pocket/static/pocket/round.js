@@ -38,6 +38,7 @@ class Walk {
     addEventListener("pagehide", this.hide);
     this.app.leaving(async () => {
       letGoDark();
+      this.frame.lamp?.putOut();
       this.app.store.removeEventListener("changed", this.learn);
       removeEventListener("pagehide", this.hide);
       document.documentElement.classList.remove("keys-open", "at-end");
@@ -78,10 +79,10 @@ class Walk {
     stages.replaceChildren(stageOf(this.place, this.round.lines, this.parcel, this.round.unit));
     number.textContent = say("Part {n} of {last}", { n: n + 1, last: this.places.length });
     title.textContent = this.place.name;
-    document.title = `${this.place.name} · pitchline`;
+    this.app.titled(this.place.name);
     back.textContent = this.places[n - 1]?.name ?? say("Day, hours, who");
     on.textContent = this.places[n + 1]?.name ?? say("Still to do");
-    photos.replaceChildren(photosOf(this.app, about, this.place.name));
+    photos.replaceChildren(photosOf(this.app, about, this.place.name, this.frame.lamp));
     stages.querySelectorAll("[data-tool]").forEach((one) => this.offerTool(one));
     this.mark();
     this.look();
@@ -216,7 +217,7 @@ class Walk {
 }
 
 function showWarned(line, warned, reason) {
-  const at = line.querySelector("[data-warnings]");
+  const at = line.querySelector(".warnings");
   if (!at) return;
   const held = say("Held back until it is corrected, or kept with a reason.");
   const boxes = warned.map((one) =>
@@ -228,7 +229,7 @@ function showWarned(line, warned, reason) {
     ),
   );
   if (boxes.map((one) => one.textContent).join() !== [...at.children].map((one) => one.textContent).join()) at.replaceChildren(...boxes);
-  line.querySelector("[data-keep]").classList.toggle("shown", warned.length > 0 || reason !== "");
+  line.querySelector(".keep").classList.toggle("shown", warned.length > 0 || reason !== "");
   if (warned.length > 0 && reason === "") line.dataset.questioned = warned.some((one) => one.held) ? "held" : "asked";
   else delete line.dataset.questioned;
 }

@@ -55,14 +55,14 @@ function readingLine(one, place, fields, parcel, unit) {
         {},
         el("span", {}, el("b", {}, upFirst(one.what)), ": ", say("length over")),
         el("input", { name: `${one.key}~joints`, value: joints, "data-joints": true, inputmode: "numeric", autocomplete: "off", size: 4 }),
-        say("joints"),
+        one.key.startsWith("rubber_track") ? say("links") : say("joints"),
       ),
     el("div.boxes-in", {}, [1, 2, 3].map((n) => box(one, place, n, fields, taken)), el("span.unit", {}, taken)),
-    el("div.state", { id: `state-${one.key}`, role: "status" }),
-    el("div.warnings", { "data-warnings": true }),
+    el("div.state", { role: "status" }),
+    el("div.warnings"),
     el(
       "label.keep",
-      { "data-keep": true },
+      {},
       say("It is right, keep it because"),
       el("input", { name: `${one.key}~keep`, value: fields.keep ?? "" }),
     ),
@@ -105,12 +105,13 @@ export function sizesOf(one, joints, unit) {
     el("b", { "data-each": size.each || false }, size.said),
     ` ${one.unit ?? unit}${size.after ? ` ${size.after}` : ""}`,
   ]);
-  return one.spans && joints ? [over(joints), ...told] : told;
+  return one.spans && joints ? [over(one, joints), ...told] : told;
 }
 
 /** "Over 4 joints: ", the number by itself, so that it follows the field. */
-function over(joints) {
-  const [before, after] = say("Over {n} joints:", { n: "\u0000" }).split("\u0000");
+function over(one, joints) {
+  const told = one.key.startsWith("rubber_track") ? say("Over {n} links:", { n: "\u0000" }) : say("Over {n} joints:", { n: "\u0000" });
+  const [before, after] = told.split("\u0000");
   return [before, el("span", { "data-over": true }, joints), `${after} `];
 }
 

@@ -1,6 +1,6 @@
 /* What waits on this phone, since when and why; what became of what went; the way out as a file. */
 import { counted, say } from "../desk/say.js";
-import { dayData, moment } from "./days.js";
+import { dayData, lastedSaid, moment } from "./days.js";
 import { el } from "./el.js";
 import { becameSaid, fileOf, kindSaid, waitsSaid } from "./records.js";
 import { askToKeep, isLow, roomHere, sizeSaid } from "./room.js";
@@ -45,7 +45,7 @@ async function namesOf(store) {
 /** How it stands with the desk, in sentences. */
 export function connectionSaid(state, records) {
   const n = records.length;
-  const clock = state.clock && el("p.do", {}, say("This phone’s clock is {n} minutes off the desk’s. Days and times you see here are this phone’s; the desk keeps its own beside them.", { n: Math.round(Math.abs(state.clock) / 60000) }));
+  const clock = state.clock && el("p.do", {}, say("This phone’s clock is {time} off the desk’s. Days and times you see here are this phone’s; the desk keeps its own beside them.", { time: lastedSaid(Math.abs(state.clock)) }));
   const older = state.older && el("p.do", {}, say("This desk is older than the app on this phone. What waits stays here until the desk is upgraded."));
   const said = {
     asking: () => [el("p", {}, say("Asking for the desk …"))],
@@ -101,7 +101,7 @@ function phoneOf(app, met, { left, kept }) {
   return [
     el("p", {}, known),
     met && el("p.soft", {}, say("The desk was last met {time}.", { time: moment(met.met) })),
-    left !== null && el(isLow(left) ? "p.do" : "p", {}, say("About {size} are free for what waits.", { size: sizeSaid(left) })),
+    left !== null && el(isLow(left) ? "p.do" : "p", {}, say("By this browser’s word about {size} are free for what waits. A phone that is full says so before anything is lost.", { size: sizeSaid(left) })),
     kept
       ? el("p", {}, say("This phone promised to keep what waits."))
       : el("p", {}, say("This phone has not promised to keep what waits: put the app on the home screen, and open it from there."), " ", el("button.button", { type: "button", onclick: keep }, say("Ask it to"))),

@@ -41,7 +41,7 @@ export class Asking {
 /** @returns {string} what is asked beside a line; empty where nothing is, or where it was answered with a reason */
 function question(line) {
   if (line.hasAttribute("data-wrong")) return line.querySelector(".state").textContent;
-  return line.hasAttribute("data-questioned") ? line.querySelector("[data-warnings]").textContent : "";
+  return line.hasAttribute("data-questioned") ? line.querySelector(".warnings").textContent : "";
 }
 
 /** What is folded away cannot be gone to. */

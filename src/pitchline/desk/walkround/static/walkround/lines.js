@@ -19,12 +19,13 @@ export function writeOut(page) {
   addEventListener("load", () => fetchPictures(page), { once: true });
 }
 
-/** The small picture stands in the page once; who opens how a line is read sees a copy. */
+/** The small picture stands in the page once; who opens how a line is read sees a copy, and the way to the primer. */
 function showPicture(how, page) {
   if (!how.matches(".how[open]") || how.querySelector("figure")) return;
   const quantity = how.closest("[data-line]").dataset.line.split(":").pop();
   const picture = page.querySelector("template[data-hows]").content.querySelector(`[data-how="${quantity}"] + figure`);
   if (picture) how.append(picture.cloneNode(true));
+  how.insertAdjacentHTML("beforeend", `<a href="/primer/measuring/#${quantity}">${say("In the primer")}</a>`);
 }
 
 /** While there is a signal. */

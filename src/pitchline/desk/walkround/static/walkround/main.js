@@ -94,7 +94,7 @@ if (form) {
     if (!line) return;
     event.preventDefault();
     round?.showLine(line);
-    asking.ask(line);
+    asking.ask(line, round ? "start" : "center");
   });
   window.addEventListener("online", () => outbox.hurry());
 }

@@ -83,7 +83,11 @@ export function startRound(form, asking) {
   });
   form.addEventListener("submit", (event) => event.preventDefault());
   display(shown());
-  new ResizeObserver(clearBar).observe(document.querySelector("[data-here-bar]"));
+  new ResizeObserver(() => {
+    clearBar();
+    // The head grows by what could not be saved, and must not cover the very field that is about.
+    if (document.activeElement.closest("[data-line]")) document.activeElement.scrollIntoView({ block: "nearest" });
+  }).observe(document.querySelector("[data-here-bar]"));
   return {
     shown,
     go,

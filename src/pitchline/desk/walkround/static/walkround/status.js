@@ -48,6 +48,7 @@ function showWrong(line, wrong) {
     const at = line.querySelector(`[data-wrong-of="${name}"]`) ?? line.querySelector(".state");
     field?.setAttribute("aria-invalid", "true");
     field?.closest("details")?.setAttribute("open", "");
+    at.id ||= `state-${line.dataset.line}`;
     field?.setAttribute("aria-describedby", at.id);
     if (fresh && line.contains(document.activeElement)) at.scrollIntoView({ block: "nearest" });
   });
@@ -55,12 +56,12 @@ function showWrong(line, wrong) {
 
 /** What looks wrong stands beside its line, with a button that puts what was probably meant; what no longer does goes. */
 export function showWarned(form, warned) {
-  form.querySelectorAll("[data-warnings]").forEach((at) => {
+  form.querySelectorAll(".warnings").forEach((at) => {
     const line = at.closest("[data-line]");
     const found = warned[line.dataset.line] ?? [];
     const words = found.map((one) => one.said + (one.held ? ` ${HELD}` : ""));
     if (words.join() !== [...at.querySelectorAll("p")].map((one) => one.textContent).join()) at.replaceChildren(...found.map((one, n) => asked(one, words[n])));
-    const keep = line.querySelector("[data-keep]");
+    const keep = line.querySelector(".keep");
     const reason = keep.querySelector("input").value;
     keep.classList.toggle("shown", found.length > 0 || reason !== "");
     if (found.length > 0 && reason === "") line.dataset.questioned = found.some((one) => one.held) ? "held" : "asked";

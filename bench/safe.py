@@ -1,0 +1,186 @@
+"""Copies taken while people write, put back; a disk that is full again and again; and a yard moved to a server.
+
+    python bench/safe.py copies [--many 12]     each copy, put back, holds what was answered as saved before it was begun
+    python bench/safe.py full [--many 50]       needs the right to mount a small disk of memory
+    scripts/with-postgres python bench/safe.py move
+
+kill -9 is tried by tests/desk/test_kill.py with PITCHLINE_KILLS=200, on SQLite and under scripts/with-postgres.
+"""
+
+# ruff: noqa: S311, S603, S607  programs of this computer, on files of our own
+import argparse
+import json
+import os
+import random
+import re
+import signal
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+import uuid
+import zipfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager, suppress
+from pathlib import Path
+from typing import Any
+from urllib.parse import urlencode
+
+ROOT = Path(__file__).parents[1]
+sys.path[:0] = [str(ROOT / "tests"), str(ROOT / "tests" / "desk")]
+CLI = [sys.executable, "-m", "pitchline.cli"]
+
+
+def cli(*words: str, env: dict[str, str] | None = None) -> None:
+    done = subprocess.run([*CLI, *words], capture_output=True, text=True, check=False, env=env)
+    assert done.returncode == 0, done.stderr
+
+
+@contextmanager
+def desk_with_writers(folder: Path) -> Iterator[tuple[list[Any], uuid.UUID, subprocess.Popen[str]]]:
+    """A desk on a folder, and four people saving at one walk-round."""
+    from test_kill import KEYS, WRITERS, Writer
+
+    from beside_the_desk import Browser
+
+    env = {name: value for name, value in os.environ.items() if name != "PITCHLINE_DATABASE"}
+    call = [*CLI, "desk", "--data", str(folder), "--port", "0", "--no-browser"]
+    desk = subprocess.Popen(call, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=env)
+    assert desk.stdout is not None
+    try:
+        said = desk.stdout.readline()
+        port = int(said.split("127.0.0.1:")[1].split("/")[0])
+        first = Browser(port)
+        text = _machine()
+        assert first.bring("machine.json", text) == 302
+        machine = re.search(r'href="/machines/([0-9a-f-]{36})/"', first.send("GET", "/")[1])
+        assert machine is not None
+        sheet = uuid.uuid4()
+        assert first.send("POST", f"/machines/{machine[1]}/begin/", urlencode({"sheet_id": str(sheet)}))[0] == 302
+        over = threading.Event()
+        writers = [Writer(port, sheet, KEYS[number::WRITERS], over) for number in range(WRITERS)]
+        for writer in writers:
+            writer.start()
+        try:
+            yield writers, sheet, desk
+        finally:
+            over.set()
+            for writer in writers:
+                writer.join(60)
+    finally:
+        desk.send_signal(signal.SIGTERM)
+        desk.wait(60)
+
+
+def _machine() -> str:
+    from pitchline.demo.yard import build_yard
+    from pitchline.exchange.machine_file import machine_json
+
+    return machine_json(
+        next(one.dossier for one in build_yard().machines if one.dossier.gear.bottom_rollers_per_side >= 4)
+    )
+
+
+def saved(writers: list[Any]) -> dict[str, int]:
+    return {key: number for writer in writers for key, number in writer.saved.items()}
+
+
+def copies(many: int) -> None:
+    """Copies taken at chance moments while people write."""
+    chance = random.Random(20261130)
+    with tempfile.TemporaryDirectory(prefix="pitchline-safe-") as name:
+        folder = Path(name)
+        with desk_with_writers(folder / "yard") as (writers, sheet, _):
+            held = []
+            for number in range(many):
+                time.sleep(chance.random())
+                before = saved(writers)
+                cli("backup", str(folder / f"{number}.zip"), "--data", str(folder / "yard"))
+                held.append(before)
+            answered = sum(writer.answered for writer in writers)
+            refused = [one for writer in writers for one in writer.refused]
+        for number, before in enumerate(held):
+            with zipfile.ZipFile(folder / f"{number}.zip") as archive:
+                rows = [json.loads(line) for line in archive.read("rows/walkround.ReadingRow.jsonl").splitlines()]
+            found = {
+                f"{row['part']}/{row['side']}/{row['position']}:{row['measurand']}": int(row["typed"][0]) - 100_000
+                for row in rows
+                if uuid.UUID(row["sheet_id"]) == sheet
+            }
+            lost = {key: (value, found.get(key)) for key, value in before.items() if found.get(key, 0) < value}
+            assert not lost, lost
+        cli("restore", str(folder / f"{many - 1}.zip"), "--data", str(folder / "again"))
+        cli("check", "--data", str(folder / "again"))
+        print(
+            f"{many} copies while {answered} savings were answered: each holds all answered before it; refused: {len(refused)}"
+        )
+
+
+def full(many: int) -> None:
+    """A disk that is full, and has room again."""
+    chance = random.Random(20261130)
+    with tempfile.TemporaryDirectory(prefix="pitchline-full-") as name:
+        disk = Path(name) / "disk"
+        disk.mkdir()
+        subprocess.run(["mount", "-t", "tmpfs", "-o", "size=40m", "none", disk], check=True)
+        try:
+            with desk_with_writers(disk / "yard") as (writers, sheet, _):
+                for _ in range(many):
+                    time.sleep(chance.random() / 2)
+                    ballast = disk / "ballast"
+                    with suppress(OSError), ballast.open("wb", buffering=0) as stream:
+                        while True:
+                            stream.write(b"x" * 4096)
+                    time.sleep(0.2 + chance.random() / 2)
+                    ballast.unlink(missing_ok=True)
+                time.sleep(2)
+                held = saved(writers)
+                refused = [one for writer in writers for one in writer.refused]
+                answered = sum(writer.answered for writer in writers)
+            with closing(sqlite3.connect(disk / "yard" / "desk.sqlite3")) as database:
+                assert database.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+                rows = database.execute(
+                    "SELECT part, side, position, measurand, typed FROM walkround_readingrow WHERE sheet_id = ?",
+                    (sheet.hex,),
+                ).fetchall()
+            found = {f"{a}/{b}/{c}:{d}": int(json.loads(typed)[0]) - 100_000 for a, b, c, d, typed in rows}
+            lost = {key: (value, found.get(key)) for key, value in held.items() if found.get(key, 0) < value}
+            assert not lost, lost
+            in_words = sum("The disk is full" in text for _, text in refused)
+            print(
+                f"full {many} times: {answered} savings answered, all there; {len(refused)} refused, {in_words} of them saying so"
+            )
+        finally:
+            subprocess.run(["umount", "-l", disk], check=True)
+
+
+def move() -> None:
+    """The demo yard from SQLite to the server that is set, and every row of it compared."""
+    with tempfile.TemporaryDirectory(prefix="pitchline-move-") as name:
+        folder = Path(name)
+        alone = {key: value for key, value in os.environ.items() if key != "PITCHLINE_DATABASE"}
+        made = "from pitchline.desk.serve import *; prepare(Address(), Path(sys.argv[1])); open_demo()"
+        subprocess.run([sys.executable, "-c", made, str(folder / "old")], check=True, env=alone)
+        cli("backup", str(folder / "old.zip"), "--data", str(folder / "old"), env=alone)
+        cli("restore", str(folder / "old"), "--data", str(folder / "new"))
+        cli("check", "--data", str(folder / "new"))
+        cli("backup", str(folder / "new.zip"), "--data", str(folder / "new"))
+        heads = []
+        for one in ("old", "new"):
+            with zipfile.ZipFile(folder / f"{one}.zip") as archive:
+                heads.append(json.loads(archive.read("backup.json")))
+        assert heads[0]["sums"] == heads[1]["sums"]
+        print(f"moved: {sum(heads[0]['rows'].values())} rows, each the same to the byte")
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
+    parser.add_argument("what", choices=("copies", "full", "move"))
+    parser.add_argument("--many", type=int, default=0)
+    asked = parser.parse_args()
+    if asked.what == "move":
+        move()
+    else:
+        {"copies": copies, "full": full}[asked.what](asked.many or {"copies": 12, "full": 50}[asked.what])

@@ -1,0 +1,88 @@
+"""Everything out in open formats: one zip to read without pitchline, a folder for each business and each machine."""
+
+import json
+import re
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+
+from django.utils import timezone
+
+from pitchline.desk.bridge.figures import verdict_text
+from pitchline.desk.bridge.price_rows import PriceFile
+from pitchline.desk.freequote.models import FreeQuoteRow
+from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.queries import dossier_of
+from pitchline.desk.partfit.models import PartsTable
+from pitchline.desk.people.models import Business
+from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.store import path_of
+from pitchline.desk.trail.models import Change
+from pitchline.desk.yard.list_views import list_csv
+from pitchline.exchange.grid_csv import csv_bytes
+from pitchline.exchange.machine_file import machine_json
+from pitchline.exchange.safe_write import not_writable, open_whole
+
+_CHANGES = ("at", "who", "machine", "what", "before", "after", "why")
+
+
+def write_all(path: Path) -> int:
+    """How many files are in it: machine files with their walk-rounds, verdicts, photos, lists, prices, quotes, changes.
+
+    Raises
+    ------
+    InputError
+        The file cannot be written.
+    """
+    many = 0
+    with open_whole(path) as stream:
+        try:
+            with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
+                for business in Business.objects.all():
+                    at = f"{_safe(business.name)}-{str(business.pk)[:8]}"
+                    for name, content in _of_business(business):
+                        archive.writestr(f"{at}/{name}", content)
+                        many += 1
+        except OSError as error:
+            raise not_writable(path, error) from None
+    path.chmod(0o600)
+    return many
+
+
+def _safe(name: str) -> str:
+    return re.sub(r"[^\w.\- ]", "_", name).strip(". ")[:80] or "unnamed"
+
+
+def _of_business(business: Business) -> Iterator[tuple[str, bytes]]:
+    machines = Machine.objects.filter(business=business).order_by("created_at")
+    yield "machines.csv", list_csv(list(machines))
+    for machine in machines.select_related("judgement").iterator(50):
+        at = f"machines/{_safe(machine.short_name)}-{str(machine.pk)[:8]}"
+        dossier = dossier_of(machine)
+        if dossier is not None:
+            yield f"{at}/machine.json", machine_json(dossier).encode()
+        if machine.judgement is not None:
+            yield f"{at}/verdict.json", verdict_text(machine.judgement).encode()
+        for kept in Attachment.objects.filter(machine=machine, removed_at=None):
+            if path_of(kept.file).is_file():
+                yield f"{at}/files/{str(kept.pk)[:8]}-{_safe(kept.name)}", path_of(kept.file).read_bytes()
+    for prices in PriceFile.objects.filter(business=business):
+        yield f"prices/{_day(prices.entered_at)}-{str(prices.pk)[:8]}.csv", bytes(prices.content)
+    for table in PartsTable.objects.filter(business=business):
+        yield f"parts/{_safe(table.name)}-{str(table.pk)[:8]}.csv", csv_bytes(table.rows)
+    for quote in FreeQuoteRow.objects.filter(business=business):
+        whole = {"number": quote.number, "customer": quote.customer, "asked": quote.asked, "told": quote.told}
+        yield (
+            f"quotes/{_safe(quote.number)}-{str(quote.pk)[:8]}.json",
+            json.dumps(whole, indent=1, ensure_ascii=False).encode(),
+        )
+    changes = Change.objects.filter(business=business).order_by("pk")
+    rows = [
+        [str(getattr(one, "machine_id" if name == "machine" else name) or "") for name in _CHANGES]
+        for one in changes.iterator(500)
+    ]
+    yield "changes.csv", csv_bytes([_CHANGES, *rows])
+
+
+def _day(moment: object) -> str:
+    return f"{timezone.localtime(moment):%Y-%m-%d}"  # type: ignore[arg-type]

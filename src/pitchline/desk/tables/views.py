@@ -1,0 +1,79 @@
+"""The tables of the yard as files, and a page that says what is needed by when."""
+
+from dataclasses import dataclass
+
+from django.http import Http404, HttpResponse
+from django.shortcuts import render
+from django.views.decorators.http import require_safe
+
+from pitchline.desk.clock import today
+from pitchline.desk.downloads import sent_file
+from pitchline.desk.machine.queries import machines_of
+from pitchline.desk.people.who import DeskRequest
+from pitchline.desk.posts import as_sent
+from pitchline.desk.tables.forms import TableQuestion
+from pitchline.desk.tables.needed import Needed, month_ends, needed_by_month
+from pitchline.desk.tables.queries import TABLES, Wanted, cells_of, rows_of
+from pitchline.exchange.yard_tables import ENDINGS, table_file
+from pitchline.trade.machine import MachineKind
+from pitchline.trade.parts import PartKind
+from pitchline.words.labels import label, plural
+
+_KINDS = {
+    "csv": "text/csv; charset=utf-8",
+    "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "parquet": "application/vnd.apache.parquet",
+}
+_HEIGHT = 40
+
+
+@require_safe
+def tables(request: DeskRequest) -> HttpResponse:
+    """What is needed by when, and every table as a file."""
+    business = request.actor.business
+    form = TableQuestion(as_sent(request))
+    wanted = form.wanted() if form.is_valid() else Wanted()
+    ends, found = month_ends(today()), needed_by_month(business, wanted, today())
+    mine = machines_of(business).filter(archived_at=None)
+    context = {
+        "problems": form.problems,
+        "asked": wanted,
+        "query": request.GET.urlencode(),
+        "tables": [(one, ENDINGS) for one in TABLES.values()],
+        "months": ends,
+        "needed": [(plural(PartKind(one.part)), one, _bars(one)) for one in found],
+        "depots": sorted({name for name in mine.values_list("depot__name", flat=True).distinct() if name}),
+        "customers": sorted({name for name in mine.values_list("customer", flat=True).distinct() if name}),
+        "kinds": [(kind, label(MachineKind(kind))) for kind in sorted(set(mine.values_list("kind", flat=True)))],
+    }
+    return render(request, "tables/tables.html", context, status=400 if form.problems else 200)
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One month: where its bar begins, how high its three figures are in a drawing 40 high, and the figures."""
+
+    x: int
+    heights: tuple[float, float, float]
+    least: int
+    middle: int
+    most: int
+
+
+def _bars(one: Needed) -> list[Bar]:
+    top = max(one.most[-1], 1)
+    return [
+        Bar(10 * at, (_HEIGHT * least / top, _HEIGHT * middle / top, _HEIGHT * most / top), least, middle, most)
+        for at, (least, middle, most) in enumerate(zip(one.least, one.middle, one.most, strict=True))
+    ]
+
+
+@require_safe
+def table(request: DeskRequest, name: str, ending: str) -> HttpResponse:
+    """One table as a file."""
+    known = TABLES.get(name)
+    if known is None or ending not in ENDINGS:
+        raise Http404("No such table.")
+    wanted = TableQuestion(as_sent(request)).wanted()
+    rows = list(cells_of(known, rows_of(request.actor.business, known, wanted).iterator()))
+    return sent_file(table_file(known.seen, rows, ending), _KINDS[ending], f"{name}.{ending}")
