@@ -66,6 +66,7 @@ def test_stranger_finds_nothing_where_the_owner_does(name, method, addresses, ow
         "send-photos",
         "attachment-caption",
         "name-part",
+        "meter-changed",
         "keep-outlook",
         "keep-asking-price",
         "take-work-out",

@@ -3,16 +3,17 @@
 import json
 import re
 import uuid
+from dataclasses import replace
 
 import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
+from pitchline.desk.bridge.unpriced import unpriced
 from pitchline.desk.machine.archiving import archive_several
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
-from pitchline.desk.pocket.parcel import without_prices
 from pitchline.trade.saying import Saying, saying, then
 from pitchline.words import say
 
@@ -101,10 +102,13 @@ def test_sentence_that_names_an_amount_is_left_out_and_the_others_stay(machine):
     verdict = verdict_of(machine.judgement)
     priced = saying("turn.would_gain_less_than_it_costs", gain_h=300.0, currency="EUR", worth="900", price="1,200")
     plain = saying("turn.gains_nothing")
-    assert say(without_prices(then(plain, saying("turn.not_worth_it", why=priced)), verdict)) == say(plain)
-    assert say(without_prices(priced, verdict)) == ""
-    assert without_prices(plain, verdict) == plain
-    assert isinstance(without_prices(priced, verdict), Saying)
+    told = {
+        said: unpriced(replace(verdict, headline=said)).headline
+        for said in (then(plain, saying("turn.not_worth_it", why=priced)), priced, plain)
+    }
+    assert [say(one) for one in told.values()] == [say(plain), "", say(plain)]
+    assert told[plain] == plain
+    assert all(isinstance(one, Saying) for one in told.values())
 
 
 def test_what_the_phone_carries_already_is_not_sent_again(client, machine):

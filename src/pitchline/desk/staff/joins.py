@@ -42,10 +42,10 @@ def _new_password(sender: object, instance: User, created: bool, **_: object) ->
     record(PASSWORD, instance.get_username(), None)
 
 
-user_logged_in.connect(_in, dispatch_uid="sign-in told")
-user_logged_out.connect(_out, dispatch_uid="sign-out told")
-user_login_failed.connect(_wrong, dispatch_uid="wrong sign-in told")
-post_save.connect(_new_password, sender=User, dispatch_uid="new password told")
+user_logged_in.connect(_in, dispatch_uid="sign-in-told-")
+user_logged_out.connect(_out, dispatch_uid="sign-out-told-")
+user_login_failed.connect(_wrong, dispatch_uid="wrong-sign-in-told")
+post_save.connect(_new_password, sender=User, dispatch_uid="new-password-told")
 tells("sign-in held", held_lately)
 tells("depots", depots_of)
 undoes("depot", stand_back)
