@@ -7,7 +7,8 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from pitchline.trade.errors import NotAllowedError
+from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.writing import as_figure
 
 FRICTION = (0.08, 0.16)
 """Coefficient of friction of threads and heads, oiled to dry [1]: from memory, VDI 2230's class of what is usually fitted."""
@@ -116,7 +117,10 @@ def check_torque(typed_nm: float, thread_m: float, lead_m: float, bolt: BoltClas
     for field, value, least, most in (*bounds, ("thread pitch [mm]", lead_m * 1e3, 0.5, thread_m * 1e3 / 5)):
         if not least <= value <= most:
             raise NotAllowedError(
-                field, f"{value:g}", f"{least:g} to {most:g}", "Look at the bolt, or in the manual."
+                field,
+                as_figure(value, "g"),
+                phrase("{least:g} to {most:g}", least=least, most=most),
+                "Look at the bolt, or in the manual.",
             )
     proof_n = _PROOF[bolt][thread_m > 0.016] * stress_area_m2(thread_m, lead_m)
     one_newton = [torque_nm(1.0, thread_m, lead_m, friction) for friction in FRICTION]

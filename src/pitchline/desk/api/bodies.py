@@ -334,7 +334,7 @@ class PartAsked(BaseModel):
     )
 
 
-class LookedForSaid(BaseModel):
+class LookedForSaid(Body):
     """What somebody found who looked for a cause or a sign of wear."""
 
     about: Words = Field(

@@ -25,7 +25,7 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.trade.writing import writing
 from pitchline.words import translated
 
-DAYS = (7, 14, 30, 90)
+DAYS = {7: later("7 days"), 14: later("14 days"), 30: later("30 days"), 90: later("90 days")}
 
 
 class BuyerForm(forms.Form):
@@ -38,7 +38,7 @@ class BuyerForm(forms.Form):
         help_text=later("For your list; the buyer does not see it."),
     )
     lasts = forms.TypedChoiceField(
-        choices=[(str(days), later("%(days)s days") % {"days": days}) for days in DAYS],
+        choices=[(str(days), said) for days, said in DAYS.items()],
         coerce=int,
         initial="30",
         label=later("Ends after"),

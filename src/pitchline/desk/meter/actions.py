@@ -257,7 +257,7 @@ def type_hours(actor: Actor, *, machine_id: uuid.UUID, at: dt.datetime, meter_h:
         if not came.rows:
             return None
         said = worded("{machine}: {hours:,.10g} h on its meter.", machine=machine.name, hours=meter_h)
-        note(actor, machine.pk, [Told(phrase("hours on the meter"), "", f"{meter_h:g}")])
+        note(actor, machine.pk, [Told(phrase("hours on the meter"), "", phrase("{hours:,.10g} h", hours=meter_h))])
         return remember(actor, way=UNDO, said=said, before={"rows": came.rows})
 
 
@@ -300,7 +300,7 @@ def leave_out(actor: Actor, *, machine_id: uuid.UUID, row_id: int, left: bool, w
         else:
             one.delete()
             _take(actor, machine, [_again(one)], one.source, Taken(), judge=True)
-        said = f"{one.meter_h:g} h, {one.day.isoformat()}"
+        said = phrase("{hours:,.10g} h, {day:day}", hours=one.meter_h, day=one.day)
         note(
             actor,
             machine.pk,

@@ -45,7 +45,7 @@ class MeterHours(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.meter_h:g} h at {self.at:%Y-%m-%d %H:%M}"
+        return f"{self.meter_h} h at {self.at:%Y-%m-%d %H:%M}"
 
 
 class SenderName(models.Model):

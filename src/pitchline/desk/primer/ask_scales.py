@@ -57,7 +57,7 @@ def ask_scale(piece: Piece, number: int) -> Asked:
             translated("Over several joints the doubt of the tape is shared out."),
         )
     return Asked(
-        translated(question), f"{size_mm / over:.4f}", (), (wide[0], wide[1]), (answered[0], answered[1]),
+        translated(question), str(round(size_mm / over, 4)), (), (wide[0], wide[1]), (answered[0], answered[1]),
         told=told, more=(pages.to_part(part), pages.to_lesson(LESSONS["measuring"])),
         near=(0.1 if slides else 0.5) / over, form=".2f" if over > 1 else ".1f", quantity=measurand.value,
     )  # fmt: skip

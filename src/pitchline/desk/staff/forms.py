@@ -9,7 +9,7 @@ from pitchline.desk.posts import MOST_NAME, Post, switch
 from pitchline.desk.spoken import later
 from pitchline.desk.staff.names import ROLE_CHOICES
 
-TOKEN_DAYS = (30, 90, 365)
+TOKEN_DAYS = {30: later("30 days"), 90: later("90 days"), 365: later("365 days")}
 SCOPES = [("read", later("Read only")), ("all", later("Everything its person may"))]
 
 
@@ -52,7 +52,7 @@ class TokenForm(forms.Form):
     purpose = forms.CharField(max_length=MOST_NAME, label=later("What it is for"))
     scope = forms.ChoiceField(choices=SCOPES, initial="read", label=later("What it may do"))
     lasts = forms.TypedChoiceField(
-        choices=[(str(days), later("%(days)s days") % {"days": days}) for days in TOKEN_DAYS],
+        choices=[(str(days), said) for days, said in TOKEN_DAYS.items()],
         coerce=int,
         initial="90",
         label=later("Ends after"),
