@@ -300,7 +300,7 @@ def leave_out(actor: Actor, *, machine_id: uuid.UUID, row_id: int, left: bool, w
         else:
             one.delete()
             _take(actor, machine, [_again(one)], one.source, Taken(), judge=True)
-        said = phrase("{hours:,.10g} h, {day:day}", hours=one.meter_h, day=one.day)
+        said = phrase("{hours:,.10g} h, {day:day}", hours=one.meter_h, day=one.day.isoformat())
         note(
             actor,
             machine.pk,
