@@ -80,7 +80,7 @@ def test_pieces_are_added_up_by_their_days(actor, machine):
     today = dt.date(2026, 12, 10)
     JobRow.objects.all().delete()
     base = {
-        "business": actor.business, "machine": machine, "changed_at": dt.datetime.now(dt.UTC), "judged_for": today, "places": "",
+        "business": actor.business, "machine": machine, "changed_at": dt.datetime.now(dt.UTC), "judged_for": today, "places": "a",
         "chance_in_window": 0, "renews": 1, "job": "replace", "part": "bottom_roller",
     }  # fmt: skip
     days = [dt.date(2026, 12, 20), dt.date(2027, 1, 15), dt.date(2027, 3, 1)]
@@ -109,3 +109,10 @@ def test_another_business_has_other_rows(client, machine):
     Machine.objects.update(business=Business.objects.create(name="Another"))
     assert client.get("/api/v1/tables/parts").json()["count"] == 0
     assert client.get("/api/v1/tables/machines").json()["count"] == 0
+
+
+def test_chains_are_counted_by_the_side_and_not_by_the_joint(actor, machine):
+    JobRow.objects.filter(machine=machine).exclude(number=1).delete()
+    JobRow.objects.update(part="chain", renews=1, call="stop", pieces=96, places="chain/left; chain/right")
+    (one,) = needed_by_month(actor.business, Wanted(), dt.date(2026, 12, 10))
+    assert one.middle[0] == 2

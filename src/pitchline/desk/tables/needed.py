@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from pitchline.desk.people.models import Business
 from pitchline.desk.tables.models import JobRow
 from pitchline.desk.tables.queries import TABLES, Wanted, rows_of
+from pitchline.trade.parts import PartKind
 
 MONTHS = 12
+_BY_THE_SIDE = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+"""What comes as one piece for a side, however many joints it has."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +50,9 @@ def needed_by_month(business: Business, wanted: Wanted, today: dt.date) -> list[
     pieces: dict[str, list[tuple[int, tuple[dt.date | None, ...]]]] = defaultdict(list)
     jobs = JobRow.objects.filter(
         pk__in=rows_of(business, TABLES["jobs"], wanted).values("pk"), renews=1
-    ).values_list("part", "pieces", "call", "middle_h", "cautious_on", "middle_on", "hopeful_on")
-    for part, count, call, middle_h, *days in jobs:
+    ).values_list("part", "pieces", "places", "call", "middle_h", "cautious_on", "middle_on", "hopeful_on")
+    for part, many, places, call, middle_h, *days in jobs:
+        count = places.count(";") + 1 if part in _BY_THE_SIDE else many
         at_once = call == "stop" or (call == "book" and middle_h is None)
         pieces[part].append((count, (today, today, today) if at_once else tuple(days)))
     found = []

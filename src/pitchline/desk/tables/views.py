@@ -1,5 +1,6 @@
 """The tables of the yard as files, and a page that says what is needed by when."""
 
+import datetime as dt
 from dataclasses import dataclass
 
 from django.http import Http404, HttpResponse
@@ -25,6 +26,8 @@ _KINDS = {
     "parquet": "application/vnd.apache.parquet",
 }
 _HEIGHT = 40
+_TOLD = (0, 1, 2, 3, 5, 8, 11)
+"""Months told in figures; the drawing has all."""
 
 
 @require_safe
@@ -40,8 +43,8 @@ def tables(request: DeskRequest) -> HttpResponse:
         "asked": wanted,
         "query": request.GET.urlencode(),
         "tables": [(one, ENDINGS) for one in TABLES.values()],
-        "months": ends,
-        "needed": [(plural(PartKind(one.part)), one, _bars(one)) for one in found],
+        "months": [ends[at] for at in _TOLD],
+        "needed": [_shown(one, ends) for one in found],
         "depots": sorted({name for name in mine.values_list("depot__name", flat=True).distinct() if name}),
         "customers": sorted({name for name in mine.values_list("customer", flat=True).distinct() if name}),
         "kinds": [(kind, label(MachineKind(kind))) for kind in sorted(set(mine.values_list("kind", flat=True)))],
@@ -51,8 +54,9 @@ def tables(request: DeskRequest) -> HttpResponse:
 
 @dataclass(frozen=True, slots=True)
 class Bar:
-    """One month: where its bar begins, how high its three figures are in a drawing 40 high, and the figures."""
+    """One month: its end, where its bar begins, how high its three figures are in a drawing 40 high, and the figures."""
 
+    end: dt.date
     x: int
     heights: tuple[float, float, float]
     least: int
@@ -60,12 +64,30 @@ class Bar:
     most: int
 
 
-def _bars(one: Needed) -> list[Bar]:
+@dataclass(frozen=True, slots=True)
+class ShownNeed:
+    """A kind of part: its bars of twelve months, and those that are told in figures."""
+
+    said: str
+    bars: list[Bar]
+    shown: list[Bar]
+    undated: int
+
+
+def _shown(one: Needed, ends: list[dt.date]) -> ShownNeed:
     top = max(one.most[-1], 1)
-    return [
-        Bar(10 * at, (_HEIGHT * least / top, _HEIGHT * middle / top, _HEIGHT * most / top), least, middle, most)
-        for at, (least, middle, most) in enumerate(zip(one.least, one.middle, one.most, strict=True))
+    bars = [
+        Bar(
+            end,
+            10 * at,
+            (_HEIGHT * least / top, _HEIGHT * middle / top, _HEIGHT * most / top),
+            least,
+            middle,
+            most,
+        )
+        for at, (end, least, middle, most) in enumerate(zip(ends, one.least, one.middle, one.most, strict=True))
     ]
+    return ShownNeed(plural(PartKind(one.part)), bars, [bars[at] for at in _TOLD], one.undated)
 
 
 @require_safe
