@@ -34,7 +34,7 @@ KINDS_OF_DATA = {
     "a unit": "mm in kg h kW kPa MPa kN t m cm EUR MB kB years km km/h N psi lb lbf ft",
     "a code or a name of a field that a program reads": (
         "Idempotency-Key Authorization Bearer X-CSRFToken Origin Content-Type Retry-After UUID JSON UTF-8 CSV XLSX PDF JPEG "
-        "PNG WebP "
+        "PNG WebP Parquet "
         "API "
         "USCS ISO ASTM WES GET HEAD POST OPTIONS body path query seen_version short_name running_gear "
         "walk_rounds application json "

@@ -18,7 +18,7 @@ SLOW_DESK = """
 import pathlib, signal, socket, sys, time, types
 folder = pathlib.Path(sys.argv[1])
 from django.conf import settings
-settings.configure(HTTPS=False)
+settings.configure(HTTPS=False, PROXY="")
 from pitchline.desk import crew, page_server
 page_server.HEAD_S, page_server.SILENCE_S, page_server.UNREAD_S = 0.2, 3600, 0.2
 

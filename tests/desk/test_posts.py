@@ -20,7 +20,11 @@ from pitchline.desk.walkround.models import Sheet
 from pitchline.exchange.machine_file import machine_json
 
 DESK = Path(posts.__file__).parent
-READERS = {"posts.py", "versions.py"}
+READERS = {
+    "posts.py",
+    "versions.py",
+    "staff/guessing.py",
+}  # axes asks for the name as typed, before any form reads it
 GRAVE = {
     "low": "30",
     "usual": "45",

@@ -24,7 +24,7 @@ class Made extends EventTarget {
   }
   all = (tag) => this.inside.flatMap((one) => (one instanceof Made ? [...(one.tag === tag ? [one] : []), ...one.all(tag)] : []));
 }
-globalThis.document = { createElement: (tag) => new Made(tag), getElementById: () => null, documentElement: { lang: "en" } };
+globalThis.document = { createElement: (tag) => new Made(tag), getElementById: () => null, documentElement: { lang: "en", dataset: {} } };
 
 const { connectionSaid } = await of("waiting");
 const { putOnIcon } = await of("mark");
@@ -86,7 +86,7 @@ test("a wrong clock, an older desk and being signed out are told with what waits
 
 test("days and hours are written by hand, by this phone's clock", () => {
   const noon = new Date(2026, 10, 3, 9, 5);
-  assert.deepEqual([moment(noon), daySaid("2026-11-30"), daySaid("soon")], ["3 Nov, 09:05", "30 Nov", "soon"]);
+  assert.deepEqual([moment(noon), daySaid("2026-11-30"), daySaid("soon")], ["3 Nov 2026, 09:05", "30 Nov 2026", "soon"]);
   const now = new Date();
   assert.match(moment(now), /^\d\d:\d\d$/);
 });

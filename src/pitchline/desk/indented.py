@@ -12,6 +12,8 @@ from django.template.utils import get_app_template_dirs
 
 from pitchline.desk.spoken import spoken
 
+_OURS = Path(__file__).parent
+
 
 class Loader(filesystem.Loader):
     """The templates of the desk and of its apps, each line without what it is indented by."""
@@ -22,4 +24,7 @@ class Loader(filesystem.Loader):
 
     def get_contents(self, origin: Origin) -> str:
         """The lines' ends stay: they are the white space between two elements, and count for messages of faults."""
-        return spoken(re.sub(r"\n[ \t]+", "\n", super().get_contents(origin)))
+        text = super().get_contents(origin)
+        if not Path(origin.name).is_relative_to(_OURS):  # a library's own has its own marks of what is said
+            return text
+        return spoken(re.sub(r"\n[ \t]+", "\n", text))

@@ -1,6 +1,7 @@
 """Template filters: values in words, by the same words as the papers; no figure is computed here."""
 
 import datetime as dt
+from collections.abc import Mapping
 from typing import Any
 from urllib.parse import quote
 
@@ -74,12 +75,15 @@ def invalid(context: Context, called: str) -> SafeString:
 
 
 @register.simple_tag(takes_context=True)
-def field_of(context: Context, problem: Problem) -> SafeString | str:
+def field_of(context: Context, problem: Problem | Mapping[str, str]) -> SafeString | str:
     """The field a problem is about, leading to it where it is one of the page's table; a sentence begins with it."""
     cells = [cell for line in context.get("lines") or () for cell in getattr(line, "cells", ())]
     cells += [one for one in (context.get("same_source"),) if one is not None]
-    told = translated(problem.field)
-    mark = next((cell.name for cell in cells if problem.field in (cell.called, translated(cell.called))), "")
+    field = (
+        problem["field"] if isinstance(problem, Mapping) else problem.field
+    )  # a list keeps its problems as JSON
+    told = translated(field)
+    mark = next((cell.name for cell in cells if field in (cell.called, translated(cell.called))), "")
     return format_html('<a href="#wrong-{}">{}</a>', mark, up_first(told)) if mark else told
 
 

@@ -61,7 +61,7 @@ def asked(owner, bring, dossier, send):
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
         "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json", "quote_id": quoted.pk,
-        "work_id": work.key, "photo_id": photo.pk, "photo_name_id": name.pk,
+        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

@@ -12,8 +12,10 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.trail.models import Change
 from pitchline.exchange.machine_file import machine_from_json, machine_json, machine_schema
 
-ELSEWHERE = ("walk_rounds", "work_done")
-"""Keys that have pages of their own: walk-rounds and work done."""
+ELSEWHERE = ("walk_rounds", "work_done", "looked_for")
+"""Keys that have pages of their own: walk-rounds, work done, what was found of the causes of wear."""
+HOURS_SEEN = (("hours", "own_week"), ("hours", "seen"))
+"""What the page Hours and the page What if write."""
 NOT_FACTS = ("format", "$schema")
 """What the file says of itself."""
 
@@ -194,7 +196,7 @@ def keys_of(schema, at=(), seen=()):
 
 
 SCHEMA = machine_schema()
-KEYS = {key for key in keys_of(SCHEMA) if key[0] not in (*ELSEWHERE, *NOT_FACTS)}
+KEYS = {key for key in keys_of(SCHEMA) if key[0] not in (*ELSEWHERE, *NOT_FACTS) and key[:2] not in HOURS_SEEN}
 
 
 def values_of(whole, key):

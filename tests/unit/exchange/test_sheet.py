@@ -327,7 +327,7 @@ def test_a_failed_write_leaves_the_old_file(tmp_path, dossier, refused, monkeypa
 
     monkeypatch.setattr("os.fsync", full)
     (problem,) = refused(write_sheet, dossier, path)
-    assert problem.seen == "No space left on device"
+    assert problem.seen == "the disk is full"
     assert path.read_text() == "old"
     assert list(tmp_path.iterdir()) == [path]
 

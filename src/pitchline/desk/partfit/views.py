@@ -74,8 +74,9 @@ def which(request: DeskRequest) -> HttpResponse:
 @require_safe
 def bolts(request: DeskRequest) -> HttpResponse:
     """Whether a torque somebody typed is plausible; nothing is kept."""
-    form = BoltAsked(as_sent(request))
-    said, problems = torque_asked(form, request.actor.business.numbers) if form.data else ("", form.problems)
+    typed = as_sent(request)
+    form = BoltAsked(typed)
+    said, problems = torque_asked(form, request.actor.business.numbers) if typed else ("", form.problems)
     context = {"form": form, "said": said, "problems": problems}
     return render(request, "partfit/bolts.html", context, status=400 if problems else 200)
 

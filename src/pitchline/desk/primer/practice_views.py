@@ -1,15 +1,15 @@
 """Practice: what is due, one piece at a time, how far each colleague is. An answer is written down, then shown by its address."""
 
-import io
 from urllib.parse import urlencode
 
-from django.http import FileResponse, HttpResponse, HttpResponseBase
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
 from pitchline.desk.clock import today
+from pitchline.desk.downloads import sent_file
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent
 from pitchline.desk.primer import practice as of_practice
@@ -126,9 +126,6 @@ def learners(request: DeskRequest) -> HttpResponse:
 
 
 @require_safe
-def slides(request: DeskRequest) -> HttpResponseBase:
+def slides(request: DeskRequest) -> HttpResponse:
     """The primer as slides, with the business's own machines."""
-    pdf = slides_of(request.actor.business, today())
-    return FileResponse(
-        io.BytesIO(pdf), as_attachment=True, filename="primer-slides.pdf", content_type="application/pdf"
-    )
+    return sent_file(slides_of(request.actor.business, today()), "application/pdf", "primer-slides.pdf")

@@ -22,7 +22,7 @@ from pitchline.desk.people.models import Depot, Member
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.phones.forms import Nothing
 from pitchline.desk.phones.models import Phone
-from pitchline.desk.posts import ids_sent
+from pitchline.desk.posts import as_sent, ids_sent
 from pitchline.desk.staff import actions
 from pitchline.desk.staff.events import SAID, events_of
 from pitchline.desk.staff.forms import (
@@ -239,8 +239,8 @@ def welcome(request: HttpRequest, secret: str) -> HttpResponse:
     link = actions.invitation_by(secret)
     if link is None:
         return _unreferred(render(request, "staff/welcome.html", {}, status=404))
-    form_of: Any = WelcomeForm if link.user is None else ResetForm
-    form = form_of(request.POST if request.method == "POST" else None)
+    sent = as_sent(request) if request.method == "POST" else None
+    form: WelcomeForm | ResetForm = WelcomeForm(sent) if link.user is None else ResetForm(sent)
     if request.method == "POST" and form.is_valid():
         typed = form.cleaned_data
         try:

@@ -25,6 +25,7 @@ _KINDS = {
     "xlsx": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     "parquet": "application/vnd.apache.parquet",
 }
+_ENDINGS = (("csv", "CSV"), ("xlsx", "XLSX"), ("parquet", "Parquet"))
 _HEIGHT = 40
 _TOLD = (0, 1, 2, 3, 5, 8, 11)
 """Months told in figures; the drawing has all."""
@@ -42,7 +43,7 @@ def tables(request: DeskRequest) -> HttpResponse:
         "problems": form.problems,
         "asked": wanted,
         "query": request.GET.urlencode(),
-        "tables": [(one, ENDINGS) for one in TABLES.values()],
+        "tables": [(one, _ENDINGS) for one in TABLES.values()],
         "months": [ends[at] for at in _TOLD],
         "needed": [_shown(one, ends) for one in found],
         "depots": sorted({name for name in mine.values_list("depot__name", flat=True).distinct() if name}),
