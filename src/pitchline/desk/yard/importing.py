@@ -90,9 +90,10 @@ def found_in(sent: Sequence[Upload]) -> SentFiles:
     for one in files:
         if one.ending in _TABLES and one.name.lower().startswith("prices"):
             _take_prices(one, found, problems)
-        elif one.ending not in (".json", *_TABLES):
+        elif one.ending not in (".json", *_TABLES) or _is_parts(one):
             found.left_alone.append(one.name)
-    sheets = [one for one in files if one.ending in _TABLES and not one.name.lower().startswith("prices")]
+    sheets = [one for one in files if one.ending in _TABLES and not _is_parts(one)]
+    sheets = [one for one in sheets if not one.name.lower().startswith("prices")]
     for folder, machines in by_folder.items():
         beside = [one for one in sheets if one.folder == folder]
         found.machines += _with_sheets(machines, beside, problems)
@@ -103,6 +104,11 @@ def found_in(sent: Sequence[Upload]) -> SentFiles:
     if problems:
         raise InputError(tuple(problems))
     return found
+
+
+def _is_parts(one: Upload) -> bool:
+    """Whether it is a table of parts, as the demo folder has one: those are brought in on their own page."""
+    return one.ending in _TABLES and one.name.lower().startswith("parts")
 
 
 def _take_machine(
