@@ -11,7 +11,7 @@ EXAMPLES = (
     (in_english("the whole yard, photos and keys in it"), "pitchline backup yard.zip"),
     (
         in_english("every night, from the computer's own timetable"),
-        "pitchline backup /backups/yard-$(date +%F).zip",
+        'pitchline backup "/backups/yard-$(date +%F).zip"',
     ),
 )
 
