@@ -178,12 +178,13 @@ def test_every_view_is_for_everybody_without_a_network(dark, looked_at):
     page.get_by_role("button", name="Begin", exact=True).click()
     page.get_by_role("group", name="Number keys").wait_for()
     looked_at(page)
-    for way in ("waiting", "new"):
+    round_of = page.url.partition("#")[2].split("/")[1]
+    for way in (f"r/{round_of}/head", f"r/{round_of}/end", "waiting", "new"):
         page.goto(f"/pocket/#{way}")
         looked_at(page)
 
 
-def test_who_is_signed_out_is_told_how_much_waits_and_loses_nothing(phone, desk):
+def test_who_is_signed_out_is_told_how_much_waits_and_loses_nothing(phone, desk, looked_at):
     """The desk's answer is 401, as at a desk where people sign in; then it knows the phone again, and all goes up."""
     page = phone.page
     page.route("**/pocket/hello", lambda route: route.fulfill(
@@ -195,6 +196,7 @@ def test_who_is_signed_out_is_told_how_much_waits_and_loses_nothing(phone, desk)
     page.get_by_text("kept in this phone").first.wait_for()
     page.goto("/pocket/#waiting")
     page.get_by_role("link", name="Sign in again, 4 things wait").wait_for()
+    looked_at(page)
     page.unroute("**/pocket/hello")
     page.get_by_role("button", name="Try now").click()
     phone.all_gone()
@@ -224,7 +226,9 @@ def noise():
     return {"name": "camera.jpg", "mimeType": "image/jpeg", "buffer": sent.getvalue()}
 
 
-def test_full_phone_keeps_what_it_has_two_tabs_are_one_and_a_file_brings_it_in(phone, desk, browser, tmp_path):
+def test_full_phone_keeps_what_it_has_two_tabs_are_one_and_a_file_brings_it_in(
+    phone, desk, browser, tmp_path, looked_at
+):
     phone.close()
     page = phone.open(offline=True)
     heading(page, "Yard")
@@ -250,6 +254,7 @@ def test_full_phone_keeps_what_it_has_two_tabs_are_one_and_a_file_brings_it_in(p
     other.close()
     page.locator("[name=camera]").set_input_files(noise())
     page.get_by_text("Not kept: this phone is full. What was kept before is safe.").wait_for()
+    looked_at(page)
     assert [one["id"] for one in phone.waits()] == [one["id"] for one in kept]
     tools.send("Storage.overrideQuotaForOrigin", about)
     page.locator("[name=camera]").set_input_files(photo(4))

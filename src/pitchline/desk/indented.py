@@ -6,13 +6,18 @@ Indentation would make the walk-round of the largest machine 290 kB of HTML; wit
 import re
 from pathlib import Path
 
+from django.apps import apps
 from django.template import Origin
 from django.template.loaders import filesystem
 from django.template.utils import get_app_template_dirs
 
 from pitchline.desk.spoken import spoken
 
-_OURS = Path(__file__).parent
+
+def _is_a_librarys(template: Path) -> bool:
+    return any(
+        template.is_relative_to(app.path) for app in apps.get_app_configs() if not app.name.startswith("pitchline")
+    )
 
 
 class Loader(filesystem.Loader):
@@ -25,6 +30,6 @@ class Loader(filesystem.Loader):
     def get_contents(self, origin: Origin) -> str:
         """The lines' ends stay: they are the white space between two elements, and count for messages of faults."""
         text = super().get_contents(origin)
-        if not Path(origin.name).is_relative_to(_OURS):  # a library's own has its own marks of what is said
+        if _is_a_librarys(Path(origin.name)):  # it has its own marks of what is said
             return text
         return spoken(re.sub(r"\n[ \t]+", "\n", text))
