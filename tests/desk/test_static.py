@@ -3,6 +3,7 @@
 import json
 import re
 from pathlib import Path
+from xml.etree import ElementTree
 
 import pytest
 from django.core.management import call_command
@@ -37,6 +38,13 @@ def test_small_pictures_are_as_they_are_drawn(request):
         for name, text in drawn.items():
             (folder / name).write_text(text, encoding="utf-8")
     assert {file.name: file.read_text(encoding="utf-8") for file in folder.iterdir()} == drawn
+
+
+def test_drawings_are_html_whatever_another_library_calls_svg():
+    """A library for square codes registers the prefix for the whole process as it draws; <svg:svg> is no drawing in HTML."""
+    ElementTree.register_namespace("svg", drawing.SVG)
+    made = drawing.inline(f'<svg xmlns="{drawing.SVG}"><g id="side-x"/></svg>', "side", {})
+    assert made.startswith("<svg xmlns=")
 
 
 def test_every_drawing_of_ground_fit_has_its_hatches():

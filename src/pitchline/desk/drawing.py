@@ -25,7 +25,6 @@ KIND = "drawn"
 """The class of every drawing on a page, beside its own."""
 WIDE, SMALL = 1120, 340
 """Widths drawn [CSS pixels]: the desk's column, and a phone."""
-register_namespace("", SVG)
 
 
 def drawing_css() -> str:
@@ -66,6 +65,7 @@ def inline(svg: str, prefix: str, links: Mapping[str, tuple[str, str]]) -> SafeS
     linked = _link_all(root, wanted)
     if linked:
         root.set("role", "group")
+    register_namespace("", SVG)  # again: a library that draws too may have named it otherwise since
     return mark_safe(tostring(root, encoding="unicode"))  # noqa: S308  our own drawing, every text in it escaped
 
 

@@ -11,7 +11,7 @@ from pitchline.trade.parts import PartKind
 def test_slides_tell_every_lesson_every_part_and_the_yard_s_machines(client, machine):
     answer = client.get("/primer/slides.pdf")
     assert answer["Content-Type"] == "application/pdf"
-    pages = PdfReader(io.BytesIO(b"".join(answer.streaming_content))).pages
+    pages = PdfReader(io.BytesIO(answer.content)).pages
     assert len(pages) == 1 + len(LESSONS) + len(PartKind) + 1  # a title, and one machine: none runs on
     assert {round(float(one.mediabox.width) / float(one.mediabox.height), 3) for one in pages} == {
         round(16 / 9, 3)
