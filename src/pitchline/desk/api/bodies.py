@@ -1,6 +1,5 @@
 """What may be asked of the API. The desk's own forms and actions decide whether it can be done; here stand types and sizes."""
 
-import datetime as dt
 import uuid
 from typing import Annotated, Literal
 
@@ -315,7 +314,7 @@ class TableAsked(BaseModel):
     depot: Words = Field("", description="Of machines that stand there alone.")
     customer: Words = Field("", description="Of this customer's machines alone.")
     kind: KindWord | None = Field(None, description="Of this family of machine alone.")
-    changed_since: dt.datetime | None = Field(None, description="Written from this moment on.")
+    changed_since: Figure = Field("", description="Written from this moment on, by ISO 8601; a day is its end.")
 
 
 class PartAsked(BaseModel):

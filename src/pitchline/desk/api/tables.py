@@ -12,7 +12,7 @@ from pitchline.desk.api.shapes import TablePage
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.tables.forms import TableQuestion
 from pitchline.desk.tables.queries import PAGE, TABLES, cells_of, rows_of
-from pitchline.trade.errors import InputError
+from pitchline.trade.errors import InputError, NotAllowedError
 
 router = Router(tags=["tables"])
 
@@ -23,7 +23,7 @@ def table_rows(request: DeskRequest, table: Path[TableName], asked: Query[TableA
     typed = {key: str(value) for key, value in asked.model_dump().items() if key != "page" and value is not None}
     try:
         wanted = TableQuestion(typed).wanted()
-    except InputError as error:
+    except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
     known = TABLES[table]
     rows = rows_of(request.actor.business, known, wanted)

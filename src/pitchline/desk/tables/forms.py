@@ -1,13 +1,13 @@
 """Which rows of a table are wanted."""
 
-import datetime as dt
 from typing import Any
 
-from django import forms
+from django.utils import timezone
 
-from pitchline.desk.posts import Question, choice, words
+from pitchline.desk.posts import MOST_FIGURE, Question, choice, words
 from pitchline.desk.spoken import later
 from pitchline.desk.tables.queries import Wanted
+from pitchline.exchange.hours_rows import moment_of
 from pitchline.trade.machine import MachineKind
 from pitchline.words.names import named
 
@@ -19,7 +19,7 @@ class TableQuestion(Question):
     kind = choice(
         later("kind"), [("", later("every kind")), *((kind.value, later(named(kind))) for kind in MachineKind)]
     )
-    changed_since = forms.DateTimeField(required=False, label=later("changed since"))
+    changed_since = words(later("changed since"), MOST_FIGURE)
 
     def wanted(self) -> Wanted:
         """What was asked.
@@ -28,7 +28,10 @@ class TableQuestion(Question):
         ------
         InputError
             A field that cannot be used.
+        NotAllowedError
+            No such moment.
         """
         said: dict[str, Any] = self.read()
-        since: dt.datetime | None = said["changed_since"]
+        text = said["changed_since"]
+        since = moment_of(text, timezone.get_current_timezone(), "changed since") if text else None
         return Wanted(said["depot"].strip(), said["customer"].strip(), said["kind"], since)

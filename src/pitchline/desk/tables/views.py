@@ -12,10 +12,12 @@ from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.queries import machines_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent
+from pitchline.desk.problems import problems_of
 from pitchline.desk.tables.forms import TableQuestion
 from pitchline.desk.tables.needed import Needed, month_ends, needed_by_month
 from pitchline.desk.tables.queries import TABLES, Wanted, cells_of, rows_of
 from pitchline.exchange.yard_tables import ENDINGS, table_file
+from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
 from pitchline.trade.parts import PartKind
 from pitchline.words.labels import label, plural
@@ -36,11 +38,15 @@ def tables(request: DeskRequest) -> HttpResponse:
     """What is needed by when, and every table as a file."""
     business = request.actor.business
     form = TableQuestion(as_sent(request))
-    wanted = form.wanted() if form.is_valid() else Wanted()
+    wanted, problems = Wanted(), form.problems
+    try:
+        wanted = form.wanted() if not problems else wanted
+    except NotAllowedError as error:
+        problems = problems_of(error)
     ends, found = month_ends(today()), needed_by_month(business, wanted, today())
     mine = machines_of(business).filter(archived_at=None)
     context = {
-        "problems": form.problems,
+        "problems": problems,
         "asked": wanted,
         "query": request.GET.urlencode(),
         "tables": [(one, _ENDINGS) for one in TABLES.values()],
@@ -50,7 +56,7 @@ def tables(request: DeskRequest) -> HttpResponse:
         "customers": sorted({name for name in mine.values_list("customer", flat=True).distinct() if name}),
         "kinds": [(kind, label(MachineKind(kind))) for kind in sorted(set(mine.values_list("kind", flat=True)))],
     }
-    return render(request, "tables/tables.html", context, status=400 if form.problems else 200)
+    return render(request, "tables/tables.html", context, status=400 if problems else 200)
 
 
 @dataclass(frozen=True, slots=True)
