@@ -106,7 +106,13 @@ def next_looks(
     ]
     alone = dict(zip(outcomes, (one for _, one in first_true), strict=True))
     worth = [look for look in found if look.gain >= LEAST_GAIN]
-    return tuple(sorted(worth, key=lambda look: (-look.first_true, -alone[look.sign], -look.gain)))
+    # Two looks can be as good as one another to the last digit but one; which digit comes out is up to the processor.
+    return tuple(
+        sorted(
+            worth,
+            key=lambda look: (*(-round(each, 9) for each in (look.first_true, alone[look.sign], look.gain)),),
+        )
+    )
 
 
 _FIRST = {second: first for first, second in TOGETHER.items()}
