@@ -131,7 +131,7 @@ async function start() {
   addEventListener("online", () => app.sender.hurry());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && app.sender.hurry());
   let looked = Date.now();
-  const look = await watchVersions((said, kind) => app.bar(said, kind), () => location.hash.startsWith("#r/"));
+  const look = await watchVersions((said, kind) => app.bar(said, kind), () => app.store.underWay());
   app.sender.addEventListener("state", () => {
     if (app.sender.state.kind !== "resting" || Date.now() - looked < UPDATE_MS) return;
     looked = Date.now();
