@@ -293,6 +293,14 @@ EXAMPLES: dict[str, Any] = {
             },
         ],
     },
+    "GearsListed": {
+        "said": "By all that was read and counted it is Heath 190 of the gear list (98 in 100).", "fits": True, "none": 0.004,
+        "gears": [
+            {"id": _QUOTE_ID, "name": "Heath 190", "chance": 0.98, "does_not_agree": [], "given": True},
+            {"id": _KEY, "name": "Heath 203", "chance": 0.016, "does_not_agree": ["chain: pitch"], "given": False},
+        ],
+        "read_next": [], "read_on": "2026-09-07",
+    },
     "QuoteAway": {"away": True},
     "Quote": _QUOTE,
     "QuoteList": _list(_QUOTE),

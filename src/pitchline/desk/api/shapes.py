@@ -533,6 +533,31 @@ class TorqueSaid(BaseModel):
     said: str
 
 
+class GearListed(BaseModel):
+    """One running gear of the gear list."""
+
+    id: uuid.UUID
+    name: str
+    chance: float = Field(description="That it is this machine's [1].")
+    does_not_agree: list[str] = Field(
+        description="Sizes read that it cannot show, and parts of which it has another number."
+    )
+    given: bool = Field(description="Whether the machine was given it from the gear list.")
+
+
+class GearsListed(BaseModel):
+    """Which running gear of the gear list a machine's is, the likeliest first."""
+
+    said: str = Field(description="The answer in a sentence.")
+    fits: bool = Field(
+        description="Whether the first may be called this machine's: likely, with nothing against it."
+    )
+    none: float = Field(description="Chance that the gear list has not got it [1].")
+    gears: list[GearListed]
+    read_next: list[str] = Field(description="What would tell the first two apart, the best first.")
+    read_on: str = Field(description="The day of the walk-round it rests on; empty without one.")
+
+
 class FittingPart(BaseModel):
     """One part of the yard's lists."""
 

@@ -74,7 +74,7 @@ OPERATIONS = {
     name: right
     for right, names in (
         (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/paper/blank_sheet/which_part/hours_of/bolt_torque/"
-               "photos/table_rows"),
+               "whose_gear/photos/table_rows"),
         (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now/"
                "name_part_on_photo/take_name_off_photo/looked_for"),
         (MONEY, "machine_file/work_done/newest_verdict/plan/price_lists/price_list_in_force/price_list/price_list_content/"
