@@ -258,3 +258,28 @@ def test_odd_numbers_of_questions_do_no_harm(client, actor, number):
     assert client.get(address(CALLIPER), {"number": number}).status_code == 200
     assert client.post(address(CALLIPER), {"number": number, "answer": "1"}).status_code == 400
     assert client.get("/primer/practice/nothing/").status_code == 404
+
+
+def test_a_part_is_pointed_at_by_its_letter_or_by_a_click_that_tells_no_name(client, actor):
+    """The letter of the right answer leads to the drawing's own groups of that part, and to no other's."""
+    pieces = [one for one in Practice(actor).pieces if one.kind is PieceKind.POINT]
+    assert {one.name for one in pieces} >= {"idler", "sprocket", "shoe", "pad", "rubber_track"}
+    for one in pieces:
+        asked = Practice(actor).asked(one, 0)
+        text = client.get(address(one)).content.decode()
+        form = text[text.index('<form method="post" class="asked">') :]
+        assert sorted(re.findall(r'name="answer" value="(\w)"', form)) == [key for key, _ in asked.choices]
+        wide = str(asked.drawn[0])
+        of_part = re.findall(
+            r'<a href="\?number=0&amp;spot=(\w)#say"[^>]*><g[^>]* id="point-([a-z-]+?)-left', wide
+        )
+        kind = one.name.replace("_", "-")
+        assert {letter for letter, drawn in of_part if drawn == kind} == {asked.right}
+        assert {drawn for letter, drawn in of_part if letter == asked.right} == {kind}
+        assert len(re.findall(r"<a href", wide)) - wide.count('tabindex="-1"') == len(asked.choices)
+        pointed = client.get(address(one), {"number": 0, "spot": asked.right}).content.decode()
+        assert f'<button class="go" name="answer" value="{asked.right}">' in pointed
+        assert Practised.objects.count() == 0, "pointing writes nothing; saying does"
+    other = next(key for key, _ in asked.choices if key != asked.right)
+    assert "No." in page(client, client.post(address(one), {"number": 0, "answer": other})["Location"])
+    assert not Practised.objects.get().last_right

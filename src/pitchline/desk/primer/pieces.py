@@ -22,6 +22,7 @@ class PieceKind(StrEnum):
     SCALE = "scale"
     WORN = "worn"
     CALL = "call"
+    POINT = "point"
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,6 +85,8 @@ class Asked:
         What is measured, for its small picture; empty for none.
     photo : str
         Address of a photo under the drawing; empty for none.
+    spots : bool
+        Whether the choices are letters on the drawing, to be clicked there too.
     ranks : dict of str to int
         How strict each choice is, where one is stricter than another.
     """
@@ -100,6 +103,7 @@ class Asked:
     form: str = ".1f"
     quantity: str = ""
     photo: str = ""
+    spots: bool = False
     ranks: dict[str, int] = field(default_factory=dict)
 
     def said(self, key: str) -> str:
