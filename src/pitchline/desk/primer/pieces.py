@@ -9,7 +9,9 @@ from enum import StrEnum
 from django.utils.safestring import SafeString
 
 from pitchline.desk.primer.schedule import Grade
+from pitchline.trade.units import INCH_M
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 Drawn = tuple[SafeString, SafeString] | None
 
@@ -81,6 +83,8 @@ class Asked:
         How far a figure may be off to be nearly right.
     form : str
         How a figure is written.
+    unit : str
+        Of a figure: "mm", or "in" where it is typed so.
     quantity : str
         What is measured, for its small picture; empty for none.
     photo : str
@@ -101,6 +105,7 @@ class Asked:
     more: tuple[tuple[str, str], ...] = ()
     near: float = 0.0
     form: str = ".1f"
+    unit: str = "mm"
     quantity: str = ""
     photo: str = ""
     spots: bool = False
@@ -113,7 +118,10 @@ class Asked:
     @property
     def right_said(self) -> str:
         """The right answer in words."""
-        return self.said(self.right) if self.choices else f"{as_figure(float(self.right), self.form)} mm"
+        if self.choices:
+            return self.said(self.right)
+        size = float(self.right) / (INCH_M * 1000 if self.unit == "in" else 1.0)
+        return f"{as_figure(size, self.form)} {translated(self.unit)}"
 
 
 def chosen_from(right: str, others: Sequence[str], chance: random.Random) -> list[str]:

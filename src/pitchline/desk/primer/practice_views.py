@@ -76,7 +76,7 @@ def _graded(asked: Asked, text: str) -> Grade:
     """How an answer went; nothing typed is not knowing yet."""
     if asked.choices or not text.strip():
         return grade_of(asked, None, text)
-    return grade_of(asked, parse_length(text, "mm", translated("answer")).si * 1000, "")
+    return grade_of(asked, parse_length(text, asked.unit, translated("answer")).si * 1000, "")
 
 
 def _shown(
