@@ -40,6 +40,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
+    "pitchline.desk.shelf",
     "pitchline.desk.meter",
     "pitchline.desk.tables",
     "pitchline.desk.house",

@@ -203,6 +203,14 @@ class QuoteAway(Body):
     away: bool
 
 
+class ShelfCount(Body):
+    """A count of the shelf, with the reason of another one."""
+
+    count: Annotated[int, Field(ge=0, le=999_999)]
+    why: str = Field(default="", max_length=2000)
+    seen_version: int = Field(ge=0, le=2**31 - 1, description="The version of the entry that was seen.")
+
+
 class PutRight(Body):
     """Something that had been seen and no longer stands."""
 

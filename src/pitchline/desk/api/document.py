@@ -5,7 +5,19 @@ from typing import Any
 
 from django.conf import settings
 
-from pitchline.desk.api import hours, machines, parts, photos, prices, quotes, rounds, tables, verdicts, work
+from pitchline.desk.api import (
+    hours,
+    machines,
+    parts,
+    photos,
+    prices,
+    quotes,
+    rounds,
+    shelf,
+    tables,
+    verdicts,
+    work,
+)
 from pitchline.desk.api.base import JSON, api
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
@@ -37,6 +49,7 @@ for _router in (
     prices.router,
     quotes.router,
     parts.router,
+    shelf.router,
     photos.router,
 ):
     api.add_router("", _router)

@@ -42,7 +42,7 @@ OPEN = frozenset((
 """What asks nobody to sign in; each holds no row, or its address is the secret."""
 _TABLE: tuple[tuple[str, str, str], ...] = (
     (LOOK, "", "yard/machine/part/changes/blank-sheet/paper/ground-fit/outlook/gear-drawn/sheet-code/printed-sheet/which-part/"
-               "primer/primer-part/primer-seen/primer-lesson/primer-practice/primer-piece/bolt-torque/undoable/"
+               "shelf/shelf-out/primer/primer-part/primer-seen/primer-lesson/primer-practice/primer-piece/bolt-torque/undoable/"
                "attachment/attachment-file/"
                "pocket-hello/pocket-yard/pocket-machine"),
     (LOOK, WALK, "machine-hours/looked-for/gear/limits/walk-round/walk-round-at/go-on/photos"),
@@ -61,7 +61,8 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (MONEY, WHOLE, "prices/price-class/price-times"),
     (CHANGE, CHANGE, "archive/archive-ticked/bring-limits/from-book/keep-outlook/keep-asking-price/work-done/take-work-out/"
                      "work-out/put-plan-away/plan-spots/keep-plan/free-quote-away/stand-at/buyer-links/buyer-link-back/"
-                     "hours-leave-out/meter-changed/primer-learners"),
+                     "hours-leave-out/meter-changed/primer-learners/"
+                     "shelf-new/shelf-item/shelf-away/shelf-bring/shelf-take"),
     (WHOLE, WHOLE, "bring/demo/machine-list/apply-list/blank-list/to-book/book-new/book-bring/book-learned/book-change/"
                    "book-fit/book-away/book-undo/prices-again/parts-columns/parts-away/pocket-brought/pocket-decide/"
                    "pocket-photo/hours/hours-blank/hours-whose/hours-feed/hours-fetch/hours-off"),
@@ -74,13 +75,13 @@ OPERATIONS = {
     name: right
     for right, names in (
         (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/paper/blank_sheet/which_part/hours_of/bolt_torque/"
-               "photos/table_rows"),
+               "whose_gear/shelf/photos/table_rows"),
         (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now/"
                "name_part_on_photo/take_name_off_photo/looked_for"),
         (MONEY, "machine_file/work_done/newest_verdict/plan/price_lists/price_list_in_force/price_list/price_list_content/"
-                "quotes/free_quote/free_quote_paper"),
+                "quotes/free_quote/free_quote_paper/orders"),
         (CHANGE, "change_a_machine/archive_a_machine/change_the_file/write_work_down/take_work_out/quote_freely/"
-                 "put_a_quote_away/send_hours"),
+                 "put_a_quote_away/send_hours/count_on_shelf"),
         (WHOLE, "bring_a_machine/enter_a_price_list"),
     )
     for name in names.split("/")
