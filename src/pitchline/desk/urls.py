@@ -20,6 +20,7 @@ urlpatterns = [
     path("machines/", include("pitchline.desk.workdone.urls")),
     path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.tables.urls")),
+    path("", include("pitchline.desk.telling.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
