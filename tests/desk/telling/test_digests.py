@@ -178,11 +178,11 @@ def test_link_in_it_ends_it_looking_alone_does_not(fitter, with_login):
 def test_on_ones_page_it_begins_and_ends(fitter, with_login):
     browser = Client()
     browser.force_login(fitter.user)
-    assert browser.post("/own/letters/", {"every": "week"}).status_code == 302
+    assert browser.post("/own/letters/", {"letters": "week"}).status_code == 302
     assert (Digest.objects.get().every, Digest.objects.get().root) == ("week", "http://testserver/")
     assert "fitz@yard.example" in browser.get("/own/letters/").content.decode()
-    assert browser.post("/own/letters/", {"every": "hour"}).status_code == 400
-    assert browser.post("/own/letters/", {"every": ""}).status_code == 302
+    assert browser.post("/own/letters/", {"letters": "hour"}).status_code == 400
+    assert browser.post("/own/letters/", {"letters": "none"}).status_code == 302
     assert not Digest.objects.exists()
 
 

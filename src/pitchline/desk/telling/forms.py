@@ -8,15 +8,16 @@ from pitchline.desk.spoken import later
 from pitchline.desk.telling.models import Digest
 from pitchline.words import translated
 
+NONE = "none"
+
 
 class DigestForm(forms.Form):
     """How often somebody wants to be told."""
 
-    every = forms.ChoiceField(
-        required=False,
+    letters = forms.ChoiceField(
         label=later("A letter of what is due"),
         choices=[
-            ("", later("none")),
+            (NONE, later("none")),
             (Digest.DAY, later("every morning")),
             (Digest.WEEK, later("on Monday mornings")),
         ],
@@ -26,15 +27,15 @@ class DigestForm(forms.Form):
 class HookForm(forms.Form):
     """Where to send."""
 
-    address = forms.CharField(
+    send_to = forms.CharField(
         max_length=2000,
         label=later("Address of your program"),
         help_text=later("Begins with https:// or http://; nothing follows to another address."),
     )
 
-    def clean_address(self) -> str:
+    def clean_send_to(self) -> str:
         """A web address."""
-        typed: str = self.cleaned_data["address"].strip()
+        typed: str = self.cleaned_data["send_to"].strip()
         try:
             return checked_address(typed)
         except (FetchError, ValueError):

@@ -82,7 +82,7 @@ def _again(letter: Letter, now: dt.datetime, error: Exception) -> None:
     at = now + min(LONGEST_WAIT, FIRST_WAIT * 2 ** min(letter.tries, 10))
     # Its name alone: what a mail server says may repeat whom the letter is for.
     seen = type(error).__name__
-    _LOG.warning("mail: a letter could not be sent: %s", seen)
+    _LOG.warning("mail: %s", seen)
     if at > letter.ends_at:
         _done(letter, LEFT, seen)
         return

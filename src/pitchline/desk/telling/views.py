@@ -22,7 +22,7 @@ from pitchline.desk.posts import as_sent
 from pitchline.desk.spoken import later
 from pitchline.desk.telling import digests
 from pitchline.desk.telling import hooks as telling
-from pitchline.desk.telling.forms import DigestForm, HookForm, HookOff
+from pitchline.desk.telling.forms import NONE, DigestForm, HookForm, HookOff
 from pitchline.desk.telling.models import LEFT, SENDING, SENT, UNKNOWN, WAITING, Delivery, Digest, Hook
 from pitchline.desk.telling.worker import WORKER
 from pitchline.trade.writing import writing
@@ -51,10 +51,11 @@ def digest(request: DeskRequest) -> HttpResponse:
     member = members.filter(user=request.user).first() if isinstance(request.user, User) else None
     known = Digest.objects.select_related("letter").filter(member=member).first() if member else None
     sent = as_sent(request) if request.method == "POST" else None
-    form = DigestForm(sent, initial={"every": known.every if known else ""})
+    form = DigestForm(sent, initial={"letters": known.every if known else NONE})
     if sent is not None and form.is_valid() and member is not None:
         root = request.build_absolute_uri("/")[:300]
-        digests.order(member, form.cleaned_data["every"], root, timezone.now())
+        every = form.cleaned_data["letters"]
+        digests.order(member, "" if every == NONE else every, root, timezone.now())
         messages.success(request, translated("Saved."))
         return redirect("digest")
     context: dict[str, Any] = {
@@ -92,7 +93,7 @@ def hooks(request: DeskRequest) -> HttpResponse:
     form = HookForm(as_sent(request))
     if not form.is_valid():
         return _hooks(request, form=form, status=400)
-    hook, secret = telling.add_hook(request.actor, form.cleaned_data["address"])
+    hook, secret = telling.add_hook(request.actor, form.cleaned_data["send_to"])
     return _hooks(request, secret=secret, secret_of=hook.address)
 
 
