@@ -6,6 +6,7 @@ OPEN = {
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
     "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
+    "account_confirm_email", "digest-end",
     "openid_connect_login", "openid_connect_callback", "socialaccount_login_cancelled", "socialaccount_login_error",
     "socialaccount_signup",
     "pocket-script", "pocket-sheet",
@@ -29,7 +30,7 @@ YARD = {
     "mfa_activate_totp": "get", "mfa_deactivate_totp": "get", "mfa_view_recovery_codes": "get",
     "mfa_generate_recovery_codes": "get", "mfa_download_recovery_codes": "get", "mfa_list_webauthn": "get",
     "mfa_add_webauthn": "get", "mfa_reauthenticate_webauthn": "get", "mfa_remove_webauthn": "get", "mfa_edit_webauthn": "get",
-    "usersessions_list": "get", "socialaccount_connections": "get",
+    "usersessions_list": "get", "socialaccount_connections": "get", "account_email": "get", "digest": "get", "hooks": "get",
 }  # fmt: skip
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
@@ -51,6 +52,7 @@ MACHINE = {
     "plan-spots": "get", "keep-plan": "post", "plan-paper": "get",
     "free-quote": "get", "free-quote-paper": "get", "free-quote-away": "post",
     "machine-hours": "get", "hours-leave-out": "post", "meter-changed": "post",
+    "hook-off": "post", "hook-try": "post", "hook-secret": "post", "hook-remove": "post",
     "hours-feed": "get", "hours-fetch": "post", "hours-off": "post",
     "parts-table": "get", "parts-columns": "get", "parts-out": "get", "parts-as-it-came": "get", "parts-away": "post",
     "shelf-item": "get", "shelf-away": "post", "shelf-take": "get",

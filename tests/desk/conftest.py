@@ -50,6 +50,7 @@ from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.primer.pieces import Piece, PieceKind
 from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.staff.models import Invitation
+from pitchline.desk.telling.models import Hook
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -262,7 +263,11 @@ def addresses_of(owner, dossier, packed, prices):
         ends_at=moment + dt.timedelta(days=1),
     )  # fmt: skip
     feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
+    hook = Hook.objects.create(
+        business=owner.business, address="https://hears.example/", secret_sealed="", who="owner"
+    )
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [hook.pk] for each in ("hook-off", "hook-try", "hook-secret", "hook-remove")},
         **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
         **{each: [member.pk] for each in ("person", "person-out", "person-password")},

@@ -21,6 +21,7 @@ urlpatterns = [
     path("", include("pitchline.desk.meter.urls")),
     path("", include("pitchline.desk.shelf.urls")),
     path("", include("pitchline.desk.tables.urls")),
+    path("", include("pitchline.desk.telling.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
     path("", include("pitchline.desk.pricelist.urls")),

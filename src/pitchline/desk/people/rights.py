@@ -16,7 +16,7 @@ RIGHTS = {
         "Change what holds for the whole yard: prices, gear list, tables of parts, files and lists in; "
         "nobody who is held to depots"
     ),
-    KEEP: in_english("Settings, calendar feed, the door for phones, people and depots"),
+    KEEP: in_english("Settings, calendar feed, hooks, the door for phones, people and depots"),
 }
 """Each right, and what it lets somebody do."""
 OWNER, OFFICE, FITTER, READER = "owner", "office", "fitter", "reader"
@@ -36,6 +36,7 @@ OPEN = frozenset((
     "welcome", "account_login", "account_logout", "account_inactive", "account_signup", "mfa_authenticate", "mfa_login_webauthn",
     "account_reset_password", "account_reset_password_done", "account_reset_password_from_key",
     "account_reset_password_from_key_done", "for-a-buyer", "for-a-buyer-paper", "for-a-buyer-photo",
+    "account_confirm_email", "digest-end",
     "openid_connect_login", "openid_connect_callback", "socialaccount_login_cancelled", "socialaccount_login_error",
     "socialaccount_signup",
 ))  # fmt: skip
@@ -53,7 +54,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
     (DESK, DESK, "phone-code/phone-answer/phone-out/pocket-file/add-token/end-token/account_change_password/"
                  "account_reauthenticate/mfa_reauthenticate/mfa_activate_totp/mfa_deactivate_totp/mfa_view_recovery_codes/"
                  "mfa_generate_recovery_codes/mfa_add_webauthn/mfa_reauthenticate_webauthn/mfa_remove_webauthn/"
-                 "mfa_edit_webauthn/usersessions_list/socialaccount_connections"),
+                 "mfa_edit_webauthn/usersessions_list/socialaccount_connections/account_email/digest"),
     (DESK, WHOLE, "parts-tables"),
     (DESK, KEEP, "phones"),
     (MONEY, "", "machine-download/export-list/plan-paper/free-quote-paper/prices-file/blank-prices/work/work-csv"),
@@ -67,7 +68,7 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
                    "book-fit/book-away/book-undo/prices-again/parts-columns/parts-away/pocket-brought/pocket-decide/"
                    "pocket-photo/hours/hours-blank/hours-whose/hours-feed/hours-fetch/hours-off"),
     (KEEP, KEEP, "settings/feed-settings/phones-wake/people/invite/uninvite/person/person-out/person-password/add-depot/"
-                 "remove-depot"),
+                 "remove-depot/hooks/hook-off/hook-try/hook-secret/hook-remove"),
 )  # fmt: skip
 """What looking at an address asks, what sending it something asks (nothing: it takes nothing), and the addresses."""
 ADDRESSES = {name: (look, send) for look, send, names in _TABLE for name in names.split("/")}
