@@ -58,7 +58,7 @@ MACHINES: Fields = {"machine": (Annotated[list[Id], Field(max_length=5_000)], Fi
 _ROLES = tuple(ROLES)
 Role: Any = Literal[_ROLES]
 DEPOTS: Fields = {
-    "role": (Role, Field(description="What they may: docs/reference/roles.md.")),
+    "role": (Role, Field(description="What they may: docs/howto/people-and-roles.md.")),
     "depot": (list[Id], Field([], max_length=1_000, description="Depots they are held to; none for all.")),
 }
 
@@ -295,7 +295,7 @@ def _register(tag: str, one: PageAction) -> None:
             name for name, told_of in asked.model_fields.items() if told_of.is_required() or name in ALL_OR_NONE
         ]
         EXAMPLES[title] = {name: OF_A_FIELD[name] for name in needed}
-    kinds = dict.fromkeys(ids, Path[uuid.UUID]) | {"slug": PathEx[str, P(max_length=60)]}
+    kinds = dict.fromkeys(ids, Path[uuid.UUID]) | {"slug": PathEx[str, P(pattern="^[a-z-]{1,40}$")]}
     kinds |= dict.fromkeys(_NUMBERED, PathEx[int, P(ge=1, le=LAST_ROW)])
     given = [Parameter(name, Parameter.POSITIONAL_OR_KEYWORD, annotation=kinds[name]) for name in ids]
     first = Parameter("request", Parameter.POSITIONAL_OR_KEYWORD)
