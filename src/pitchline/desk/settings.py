@@ -97,7 +97,8 @@ ROOT_URLCONF = "pitchline.desk.urls"
 WSGI_APPLICATION = "pitchline.desk.wsgi.application"
 TEMPLATES = [
     {
-        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "BACKEND": "pitchline.desk.not_drawn.Templates",
+        "NAME": "django",
         "DIRS": [HERE / "templates"],
         "OPTIONS": {
             "loaders": [("django.template.loaders.cached.Loader", ["pitchline.desk.indented.Loader"])],
