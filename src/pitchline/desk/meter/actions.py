@@ -1,7 +1,6 @@
 """Every write to hours: taken in one by one or by the thousand, asked about, answered, left out, undone."""
 
 import datetime as dt
-import json
 import uuid
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
@@ -11,7 +10,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import entered_dossier, text_without_walk_rounds
+from pitchline.desk.bridge.machines import entered_dossier, meter_changes_of, text_without_walk_rounds
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.actions import change_file, mark_for_judging
 from pitchline.desk.machine.models import Machine
@@ -108,7 +107,7 @@ def _owners(business: Business) -> dict[str, uuid.UUID]:
 def _take(
     actor: Actor, machine: Machine, rows: Iterable[HoursRow], source: str, came: Taken, *, judge: bool
 ) -> None:
-    changes, zone = _changes(machine), timezone.get_current_timezone()
+    changes, zone = meter_changes_of(machine), timezone.get_current_timezone()
     by_moment = {row.at: row for row in rows}
     first = min(by_moment)
     kept = list(machine.meterhours.filter(at__gte=first).order_by("at"))
@@ -177,13 +176,6 @@ def _odd_beside_rounds(machine: Machine, new: Shown, day: dt.date) -> str:
     time = dt.time.max if new.service_h < last.service_h else dt.time.min
     then = dt.datetime.combine(last.date, time, timezone.get_current_timezone())
     return odd_about(new, Shown(then, last.service_h), None)
-
-
-def _changes(machine: Machine) -> tuple[MeterChange, ...]:
-    told = json.loads(machine.file_text).get("hours", {}).get("meter_changes", []) if machine.file_text else []
-    return tuple(
-        MeterChange(dt.date.fromisoformat(one["date"]), one["old_h"], one.get("new_h", 0.0)) for one in told
-    )
 
 
 def _keep_seen(machine: Machine, *, judge: bool) -> None:
