@@ -304,7 +304,7 @@ class Paged(BaseModel):
     page: Page = Field(1, description="From 1.")
 
 
-TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours"]
+TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours", "lay_ups", "work", "prices"]
 
 
 class TableAsked(BaseModel):
