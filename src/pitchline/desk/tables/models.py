@@ -5,7 +5,6 @@ from typing import ClassVar
 from django.db import models
 
 from pitchline.desk.bridge.machine_rows import Machine
-from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.models import Business
 
 
@@ -163,7 +162,8 @@ class WorkRow(_OfMachine):
 class PriceRow(_Row):
     """One line of the price list in force, or one figure beside its lines."""
 
-    file = models.ForeignKey(PriceFile, on_delete=models.CASCADE, related_name="+")
+    source = models.UUIDField()
+    """The price list it is from."""
     list_number = models.PositiveIntegerField()
     job = models.CharField(max_length=20, blank=True)
     part = models.CharField(max_length=40, blank=True)

@@ -53,8 +53,13 @@ def write_rows(sender: object, *, machine: Machine, judgement: Judgement | None,
         dossier = None
     _renew(WorkRow, WORK_COLUMNS, of, work_rows(dossier) if dossier is not None else [])
     write_lay_ups(None, machine=machine, judgement=judgement)
-    if judgement is not None and not PriceRow.objects.filter(file=judgement.prices_id).exists():
+    if judgement is not None and not _has_prices(judgement):
         write_prices(None, business=machine.business)
+
+
+def _has_prices(judgement: Judgement) -> bool:
+    """Whether the prices of a judgement are written; after an upgrade they are not yet."""
+    return judgement.prices_id is None or PriceRow.objects.filter(source=judgement.prices_id).exists()
 
 
 def write_lay_ups(sender: object, *, machine: Machine, judgement: Judgement | None, **_: Any) -> None:
@@ -75,7 +80,7 @@ def write_prices(sender: object, *, business: Business, **_: Any) -> None:
     file = newest_prices(business)
     rows = price_rows(prices_of(file)) if file is not None else []
     more: dict[str, Any] = {"business": business}
-    more |= {"file": file, "list_number": number_of_list(file)} if file is not None else {}
+    more |= {"source": file.pk, "list_number": number_of_list(file)} if file is not None else {}
     _renew(PriceRow, PRICE_COLUMNS[2:], more, rows)
 
 
