@@ -375,7 +375,7 @@ class ManyWrites(Body):
     writes: Annotated[list[OneWrite], Field(min_length=1, max_length=2_000)]
 
 
-TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours"]
+TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours", "lay_ups", "work", "prices"]
 
 
 class TableAsked(BaseModel):

@@ -111,6 +111,7 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         "depots": told("depots", actor) if CHANGE in actor.rights else (),
         "decided_plan": told("plan decided on", one),
         "brought": told("brought by phones", one),
+        "hours_doubted": told("hours asked about", one),
         "priced": priced,
     }
     if judgement is not None:
