@@ -7,10 +7,11 @@ from urllib.parse import unquote, urlsplit
 
 from pitchline.desk.clock import held_day
 from pitchline.desk.database import database_of
-from pitchline.desk.folders import data_folder, key_of
+from pitchline.desk.folders import data_folder, folder_here, key_of
 
 HERE = Path(__file__).parent
-DATA = data_folder()
+DATA, MADE_HERE = data_folder(), folder_here()
+"""What is kept, and what this computer makes anew; one folder, where no other computer shares the first."""
 LOGIN = os.environ.get("PITCHLINE_DESK_LOGIN", "") == "1"
 """Whether people sign in. Without it the desk belongs to one person and answers to this computer alone."""
 
@@ -189,7 +190,7 @@ LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
 
 STATIC_URL = "/static/"
-STATIC_ROOT = DATA / "static"
+STATIC_ROOT = MADE_HERE / "static"
 STATICFILES_DIRS = [HERE / "static"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},
