@@ -48,7 +48,7 @@ MORE = {
     "ItemForm": {
         "numbers": "point",
         "entries": [BookEntry(name="Wide steel")],
-        "depots": [Depot(name="North")],
+        "depots": [Depot(name="Wide steel")],
     },
     "TakeForm": {"numbers": "point"},
     "ChangedForm": {"numbers": "point"},
