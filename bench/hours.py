@@ -150,7 +150,9 @@ def told(what, begun, cpu, many):
     seconds = time.process_time() - cpu
     clock = time.perf_counter() - begun
     each = 1e3 * seconds / many
-    print(f"{what}: {seconds:.1f} s of processor ({each:.1f} ms a machine), {clock:.0f} s by the clock", flush=True)
+    print(
+        f"{what}: {seconds:.1f} s of processor ({each:.1f} ms a machine), {clock:.0f} s by the clock", flush=True
+    )
     return seconds
 
 
