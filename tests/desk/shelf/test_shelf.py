@@ -61,6 +61,8 @@ def test_a_count_is_entered_corrected_with_a_reason_and_undone(client, keep, wor
     assert "S-1" in text
     assert "Sprocket, used" in text
     assert "310.50" in text
+    assert "Why another count" not in words(client.get("/shelf/new/"))
+    assert "Why another count" in words(client.get(f"/shelf/{row.pk}/"))
     refused = keep(row.pk, count="2", seen_version="1")
     assert refused.status_code == 400
     assert "a reason for another count" in words(refused)

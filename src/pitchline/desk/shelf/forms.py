@@ -64,6 +64,7 @@ class ItemForm(forms.Form):
         self,
         *args: Any,
         numbers: str,
+        is_new: bool = False,
         entries: Sequence[BookEntry] = (),
         depots: Sequence[Depot] = (),
         **more: Any,
@@ -82,6 +83,8 @@ class ItemForm(forms.Form):
                 field.choices = choices
         if not depots:
             del self.fields["depot"]
+        if is_new:
+            del self.fields["count_why"]
 
     def clean_count(self) -> int:
         """A whole number."""

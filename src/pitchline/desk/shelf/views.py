@@ -70,9 +70,9 @@ def _form(actor: Actor, data: Any = None, **more: Any) -> ItemForm:
 def new(request: DeskRequest) -> HttpResponse:
     """Another entry."""
     if request.method != "POST":
-        return _item(request, _form(request.actor, initial={"seen_version": 0}), None, item_id=uuid.uuid4())
+        return _item(request, _form(request.actor, initial={"seen_version": 0}, is_new=True), None, item_id=uuid.uuid4())
     item_id = New.of(request)["item_id"] or uuid.uuid4()
-    return _keep(request, _form(request.actor, as_sent(request)), None, item_id)
+    return _keep(request, _form(request.actor, as_sent(request), is_new=True), None, item_id)
 
 
 @require_http_methods(["GET", "HEAD", "POST"])
@@ -95,7 +95,7 @@ def _keep(request: DeskRequest, form: ItemForm, row: ShelfItem | None, item_id: 
         done = actions.keep_item(
             request.actor,
             said,
-            form.cleaned_data["count_why"],
+            form.cleaned_data.get("count_why", ""),
             item_id=item_id,
             seen_version=seen,
         )
