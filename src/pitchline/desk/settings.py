@@ -7,10 +7,11 @@ from urllib.parse import unquote, urlsplit
 
 from pitchline.desk.clock import held_day
 from pitchline.desk.database import database_of
-from pitchline.desk.folders import data_folder, key_of
+from pitchline.desk.folders import data_folder, folder_here, key_of
 
 HERE = Path(__file__).parent
-DATA = data_folder()
+DATA, MADE_HERE = data_folder(), folder_here()
+"""What is kept, and what this computer makes anew; one folder, where no other computer shares the first."""
 LOGIN = os.environ.get("PITCHLINE_DESK_LOGIN", "") == "1"
 """Whether people sign in. Without it the desk belongs to one person and answers to this computer alone."""
 
@@ -39,6 +40,7 @@ INSTALLED_APPS = [
     "pitchline.desk.workplan",
     "pitchline.desk.worth",
     "pitchline.desk.workdone",
+    "pitchline.desk.shelf",
     "pitchline.desk.meter",
     "pitchline.desk.tables",
     "pitchline.desk.telling",
@@ -95,7 +97,8 @@ ROOT_URLCONF = "pitchline.desk.urls"
 WSGI_APPLICATION = "pitchline.desk.wsgi.application"
 TEMPLATES = [
     {
-        "BACKEND": "django.template.backends.django.DjangoTemplates",
+        "BACKEND": "pitchline.desk.not_drawn.Templates",
+        "NAME": "django",
         "DIRS": [HERE / "templates"],
         "OPTIONS": {
             "loaders": [("django.template.loaders.cached.Loader", ["pitchline.desk.indented.Loader"])],
@@ -197,7 +200,7 @@ LOGIN_REDIRECT_URL = "yard"
 LOGOUT_REDIRECT_URL = "sign-in"
 
 STATIC_URL = "/static/"
-STATIC_ROOT = DATA / "static"
+STATIC_ROOT = MADE_HERE / "static"
 STATICFILES_DIRS = [HERE / "static"]
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.InMemoryStorage"},

@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("pitchline.desk.workplan.urls")),
     path("machines/", include("pitchline.desk.workdone.urls")),
     path("", include("pitchline.desk.meter.urls")),
+    path("", include("pitchline.desk.shelf.urls")),
     path("", include("pitchline.desk.tables.urls")),
     path("", include("pitchline.desk.telling.urls")),
     path("", include("pitchline.desk.house.urls")),
