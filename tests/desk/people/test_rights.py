@@ -79,7 +79,7 @@ def test_roles_are_what_the_trade_expects_of_them():
     writes = {name for name, (_, send) in ADDRESSES.items() if send in ROLES[READER]}
     own = ("account_", "mfa_", "usersessions_", "socialaccount_")  # one's own sign-in
     assert {name for name in writes if not name.startswith(own)} == {
-        "phone-code", "phone-answer", "phone-out", "pocket-file", "add-token", "end-token",
+        "phone-code", "phone-answer", "phone-out", "pocket-file", "add-token", "end-token", "digest",
     }  # fmt: skip
     assert may[READER] >= {"yard", "prices", "worth", "plan"}
 

@@ -65,6 +65,7 @@ def test_letter_tells_what_turned_to_stop_and_what_is_due(fitter, settings):
     machine_of(business, "Cedar", "run", "chain", due_on=settings.TODAY + 27 * DAY)
     machine_of(business, "Dogwood", "run", "chain", due_on=settings.TODAY + 29 * DAY)
     machine_of(business, "Elder", "", "no walk-round")
+    machine_of(business, "Hazel", "stop", invented=True)
     machine_of(business, "Fir", "stop", archived_at=timezone.now())
     digest = ordered(fitter)
     (first,) = letters_of(digest)
@@ -77,6 +78,7 @@ def test_letter_tells_what_turned_to_stop_and_what_is_due(fitter, settings):
         < soon
         < first.index("Cedar")
     )
+    assert "Hazel (invented example): bush turn" in first
     assert "Birch: sprocket (judged for 20 Nov 2026)" in first
     assert f"https://desk.example/machines/{stop.pk}/" in first
     assert "1 machine has no call, and may stop all the same." in first

@@ -29,7 +29,7 @@ AHEAD = dt.timedelta(weeks=4)
 """How far it looks ahead of what is not to be booked yet. Our own choice."""
 MOST = 40
 """Machines it names of one kind; it says how many more there are."""
-_FIELDS = ("name", "short_name", "call", "due_said", "due_on", "judged_for", "to_judge")
+_FIELDS = ("name", "short_name", "call", "due_said", "due_on", "judged_for", "to_judge", "invented")
 
 
 def next_time(every: str, now: dt.datetime) -> dt.datetime:
@@ -132,7 +132,8 @@ def _section(head: str, machines: Sequence[Machine], root: str) -> str:
 
 
 def _named(machine: Machine) -> str:
-    return " ".join(machine.name.split()) or machine.short_name
+    name = " ".join(machine.name.split()) or machine.short_name
+    return name + (translated(" (invented example)") if machine.invented else "")
 
 
 def _age(machine: Machine) -> str:
