@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F
+from django.dispatch import Signal
 from django.utils import timezone
 from django.utils.timezone import localtime
 
@@ -32,6 +33,8 @@ from pitchline.words import translated
 
 UNDO = "price list"
 _GEAR: list[Callable[[Machine], tuple[str, ...]]] = []
+listed = Signal()
+"""A price list came into force, or was taken back: `business`, inside the transaction that writes it."""
 KeptCost = Callable[[PriceList | None], float | None]
 """What a kept plan costs by a machine's own prices; None where it cannot be reckoned by them."""
 _KEPT: list[Callable[[Collection[uuid.UUID]], dict[uuid.UUID, KeptCost]]] = []
@@ -165,6 +168,7 @@ def enter_prices(
             "{name}: {n} lines in {currency}", name=name, n=len(prices.lines), currency=prices.currency
         )
         note(actor, None, [Told(phrase("price list"), known.name if known else "", told_file, why), *told])
+        listed.send(PriceFile, business=actor.business)
         said = translated("Price list {number} is used now.").format(number=number_of_list(file))
         return remember(actor, way=UNDO, said=said, before={"file": str(file.pk)})
 
@@ -183,6 +187,7 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
         raise NotAllowedError("undo", translated("another price list since"), "the list that is used", step)
     PriceFile.objects.filter(pk=file.pk).update(taken_back_at=timezone.now())
     _judge_all(actor.business)
+    listed.send(PriceFile, business=actor.business)
     now = newest_prices(actor.business)
     note(actor, None, [Told(phrase("price list"), file.name, now.name if now else "", phrase("undone"))])
     if now is None:

@@ -1,4 +1,4 @@
-"""Flat tables of a whole yard: their columns, what a verdict says in them, and files of them that other programs read.
+"""Flat tables of a whole yard: what a verdict says in them, and files of them that other programs read.
 
 See docs/reference/yard-tables.md.
 """
@@ -6,19 +6,19 @@ See docs/reference/yard-tables.md.
 import datetime as dt
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any
 
 import pyarrow as pa
 import pyarrow.parquet as pq
 
-from pitchline.exchange.machine_list import Cell, machine_list_csv, machine_list_xlsx
+from pitchline.exchange.machine_list import Cell, machine_list_csv
+from pitchline.exchange.yard_columns import DAY, MOMENT, NUMBER, TEXT, WHOLE, Column
+from pitchline.exchange.yard_workbook import yard_workbook
 from pitchline.money.amount import Money
 from pitchline.trade.jobs import RENEWS
 from pitchline.verdict import Verdict
 from pitchline.words import say
 
-TEXT, NUMBER, WHOLE, DAY, MOMENT = "text", "number", "whole", "day", "moment"
 _ARROW = {
     TEXT: pa.string(),
     NUMBER: pa.float64(),
@@ -29,78 +29,6 @@ _ARROW = {
 ENDINGS = ("csv", "xlsx", "parquet")
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column.
-
-    Parameters
-    ----------
-    name : str
-        In small letters, the unit at its end.
-    kind : str
-        TEXT, NUMBER, WHOLE, DAY or MOMENT.
-    about : str
-        What it holds.
-    """
-
-    name: str
-    kind: str
-    about: str
-
-
-MACHINE_COLUMNS = (
-    Column("machine_id", TEXT, "id of the machine, the same in every table"),
-    Column("machine", TEXT, "its name"),
-    Column("short_name", TEXT, "its short name"),
-    Column("kind", TEXT, "family of machine"),
-    Column("customer", TEXT, "whose it is"),
-    Column("depot", TEXT, "the depot it stands at"),
-    Column("site", TEXT, "where it works"),
-    Column("changed_at", MOMENT, "when this row was written"),
-)
-"""The head of every table."""
-HOURS_COLUMNS = (
-    Column("cautious_h", NUMBER, "1 in 10 is due before [h]"),
-    Column("middle_h", NUMBER, "as many are due before as after [h]"),
-    Column("hopeful_h", NUMBER, "9 in 10 are due before [h]"),
-    Column("cautious_on", DAY, "the same as a day; empty without hours a week"),
-    Column("middle_on", DAY, "the same as a day"),
-    Column("hopeful_on", DAY, "the same as a day"),
-)
-PART_COLUMNS = (
-    Column("judged_for", DAY, "day of the verdict"),
-    Column("hours_h", NUMBER, "service hours then [h]"),
-    Column("part", TEXT, "kind of part"),
-    Column("side", TEXT, "left or right; empty where there is none"),
-    Column("position", WHOLE, "number along the side, from the front; 0 for the whole side"),
-    Column("call", TEXT, "stop, book, run or unjudged"),
-    Column("stake", TEXT, "what the call is about"),
-    Column("job", TEXT, "what falls due first"),
-    Column("quantity", TEXT, "the quantity that is worn most"),
-    Column("life_used", NUMBER, "of it, as judged [1]"),
-    Column("size_mm", NUMBER, "of it, as read last [mm]"),
-    *HOURS_COLUMNS,
-    Column("looked_at", WHOLE, "1 where it was read or looked over on the last walk-round"),
-    Column("assumed_limit", WHOLE, "1 where a figure rests on an assumed limit"),
-)
-JOB_COLUMNS = (
-    Column("judged_for", DAY, "day of the verdict"),
-    Column("job", TEXT, "what is done"),
-    Column("part", TEXT, "to what"),
-    Column("places", TEXT, "where, parted by semicolons"),
-    Column("pieces", WHOLE, "joints, shoes, pads or bolts where they are counted, else places"),
-    Column("renews", WHOLE, "1 where new parts are needed"),
-    Column("call", TEXT, "stop: before it works again; book: inside the booking window; run: later"),
-    Column("stake", TEXT, "what the call is about"),
-    Column("chance_in_window", NUMBER, "chance that it falls due inside the booking window [1]"),
-    *HOURS_COLUMNS,
-    Column("labour_h", NUMBER, "labour [h]; empty where it is not priced"),
-    Column("price_low", NUMBER, "parts and labour, without tax [currency]"),
-    Column("price_usual", NUMBER, "the same [currency]"),
-    Column("price_high", NUMBER, "the same [currency]"),
-    Column("currency", TEXT, "three letters"),
-    Column("takes", TEXT, "what it takes and how many, parted by semicolons"),
-)
 Row = tuple[Cell, ...]
 
 
@@ -151,14 +79,15 @@ def job_rows(verdict: Verdict) -> list[Row]:
             one.pieces or len(one.places), int(one.kind in RENEWS), one.call.value,
             one.stake.value if one.stake is not None else "", round(one.chance_in_window, 4),
             *_hours(one.due, one.dates), one.labour_h,
-            *_price(one.price),
+            *price_cells(one.price),
             "; ".join(f"{count} {say(what)}" for what, count in one.parts_needed),
         )
         for one in verdict.jobs
     ]  # fmt: skip
 
 
-def _price(price: Money | None) -> tuple[Cell, ...]:
+def price_cells(price: Money | None) -> tuple[Cell, ...]:
+    """Low, usual, high and currency; empty cells where there is no price."""
     return (None, None, None, "") if price is None else (price.low, price.usual, price.high, price.currency)
 
 
@@ -168,31 +97,39 @@ def _hours(due: Any, dates: Any) -> tuple[Cell, ...]:
     return (*(None if each is None else round(each, 1) for each in hours), *days)
 
 
-def table_file(columns: Sequence[Column], rows: Sequence[Sequence[Cell]], ending: str) -> bytes:
+def table_file(
+    name: str, columns: Sequence[Column], rows: Sequence[Sequence[Cell]], ending: str, sums: Sequence[str] = ()
+) -> bytes:
     """A table as a file.
 
     Parameters
     ----------
+    name : str
+        What the table is called.
     columns : sequence of Column
         Its columns.
     rows : sequence of sequences
         Cells in their order; None where nothing is known.
     ending : str
         csv, xlsx or parquet.
+    sums : sequence of str
+        By which column a workbook adds up on its second sheet, then which columns; those that are not there are left out.
 
     Returns
     -------
     bytes
-        The file's content. In CSV and workbooks nothing is a formula; Parquet has the types of the columns.
+        The file's content. No row of it is a formula; Parquet has the types of the columns.
 
     References
     ----------
     RFC 4180; ECMA-376; Apache Parquet.
     """
-    if ending != "parquet":
-        plain = [[_told(cell) for cell in row] for row in rows]
-        write = machine_list_csv if ending == "csv" else machine_list_xlsx
-        return write(plain, [column.name for column in columns])
+    if ending == "xlsx":
+        return yard_workbook(name, columns, rows, sums)
+    if ending == "csv":
+        return machine_list_csv(
+            [[_told(cell) for cell in row] for row in rows], [column.name for column in columns]
+        )
     schema = pa.schema([(column.name, _ARROW[column.kind]) for column in columns])
     table = pa.table(
         [pa.array([row[at] for row in rows], schema.types[at]) for at in range(len(columns))], schema=schema
@@ -203,5 +140,5 @@ def table_file(columns: Sequence[Column], rows: Sequence[Sequence[Cell]], ending
 
 
 def _told(cell: Any) -> Cell:
-    """A moment as a text; spreadsheets know no time zones."""
+    """A moment as a text."""
     return cell.isoformat(timespec="seconds") if isinstance(cell, dt.datetime) else cell

@@ -19,6 +19,7 @@ from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.photos.models import Attachment, PartName
+from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.money.free_quote import Asked, free_quote
@@ -47,6 +48,7 @@ def asked(owner, bring, dossier, send):
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     content = b"currency,EUR\nlabour per hour,60\nsource,x\n\njob,part,per,price low,price usual,price high,labour hours\n"
     content += b"turn,bush,each,800,900,1000,8\n"
+    shelved = ShelfItem.objects.create(business=owner.business, number="R-1", what="bottom_roller", count=3)
     prices = PriceFile.objects.create(business=owner.business, name="prices.csv", content=content, who="owner")
     ground = ground_of(machine)
     quoted, _ = keep_quote(
@@ -68,7 +70,7 @@ def asked(owner, bring, dossier, send):
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
         "aside_id": aside.pk, "price_list_id": prices.pk, "quote_id": quoted.pk, "job_id": job.pk, "list_id": rows.pk,
-        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk,
+        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk, "item_id": shelved.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

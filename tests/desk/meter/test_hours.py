@@ -120,6 +120,29 @@ def test_changed_meter_is_told_once_and_what_waited_follows(client, actor, machi
     assert machine.hours_h == pytest.approx(3048 + 2 + 45)
 
 
+def test_machine_and_yard_say_that_hours_are_to_be_asked_about(client, actor, machine, words):
+    machine_page, yard = reverse("machine", args=[machine.pk]), reverse("yard")
+    assert "do not follow the others" not in words(client.get(machine_page))
+    assert "whose hours need a look" not in words(client.get(yard))
+    take_hours(actor, [row(3100, 20), row(3000, 21), row(3001, 22), row(7, 20, "strange 9")], "feed")
+    assert "do not follow the others: 2." in words(client.get(machine_page))
+    assert "whose hours need a look: 2." in words(client.get(yard))  # a machine and a name
+
+
+@pytest.mark.parametrize(("hours", "asked"), [("3090", True), ("3100", False), ("3080", True)])
+def test_walk_round_with_fewer_hours_than_were_fed_is_asked_about(
+    client, actor, machine, begin, save, hours, asked
+):
+    """3,100 h were fed for 28 September; a round two months later cannot have fewer."""
+    take_hours(actor, [row(3100, 20)], "feed")
+    fields = {"head~date": "2026-11-26", "head~hours": hours, "head~by": "B", "head~unit": "mm", "head~v": "1"}
+    sheet_id = begin(machine)
+    said = save(sheet_id, fields=fields | {"link/left:rail_height~1": "104.5"}).json()
+    assert ("meter showed 3,100 h" in said["hours_asked"].replace("\xa0", " ")) is asked
+    answer = client.post(f"/walk-rounds/{sheet_id}/finish/")
+    assert (answer["Location"] == f"/walk-rounds/{sheet_id}/at/end/") is asked
+
+
 def test_wrong_hours_are_left_out_and_those_after_them_looked_at_again(client, actor, machine):
     """3,400 slipped in where the day could hold it; all that come after are less."""
     take_hours(actor, [row(3400, 20), row(3110, 21), row(3115, 22)], "feed")

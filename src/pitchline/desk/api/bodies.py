@@ -206,6 +206,14 @@ class QuoteAway(Body):
     away: bool
 
 
+class ShelfCount(Body):
+    """A count of the shelf, with the reason of another one."""
+
+    count: Annotated[int, Field(ge=0, le=999_999)]
+    why: str = Field(default="", max_length=2000)
+    seen_version: int = Field(ge=0, le=2**31 - 1, description="The version of the entry that was seen.")
+
+
 class PutRight(Body):
     """Something that had been seen and no longer stands."""
 
@@ -367,7 +375,7 @@ class ManyWrites(Body):
     writes: Annotated[list[OneWrite], Field(min_length=1, max_length=2_000)]
 
 
-TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours"]
+TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours", "lay_ups", "work", "prices"]
 
 
 class TableAsked(BaseModel):

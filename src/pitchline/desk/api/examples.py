@@ -51,6 +51,10 @@ _MACHINE: dict[str, Any] = {
     "not_judged_because": "",
     "verdict_id": _VERDICT_ID,
 }
+_ON_SHELF: dict[str, Any] = {
+    "id": _KEY, "number": "R-1", "what": "bottom_roller", "gear_id": None, "count": 3, "promised": 2, "depot": "",
+    "place": "rack 4", "used": False, "reading": "", "cost": 310.0, "note": "invented", "version": 1,
+}  # fmt: skip
 _FILE: dict[str, Any] = {
     "format": "pitchline-machine/1",
     "machine": {
@@ -217,6 +221,7 @@ EXAMPLES: dict[str, Any] = {
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
     "quote_id": _QUOTE_ID,
+    "item_id": _KEY,
     "aside_id": 7,
     "page": 1,
     "horizon_h": 3000,
@@ -297,6 +302,29 @@ EXAMPLES: dict[str, Any] = {
                 "list_id": _QUOTE_ID, "list_name": "Rollers",
             },
         ],
+    },
+    "ShelfCount": {"count": 3, "why": "counted anew", "seen_version": 1},
+    "Shelf": {"items": [_ON_SHELF]},
+    "OnShelf": _ON_SHELF,
+    "LayUpOrders": {
+        "lay_ups": [
+            {
+                "number": 1, "day": "2027-01-29", "kept": True,
+                "lines": [
+                    {"what": "bottom roller, one flange", "count": 8, "on_shelf": 3, "to_order": 5, "note": ""},
+                    {"what": "joining pin, or bolts of the joining link", "count": None, "on_shelf": None, "to_order": None,
+                     "note": "which kind: look at the chain"},
+                ],
+            }
+        ]
+    },
+    "GearsListed": {
+        "said": "By all that was read and counted it is Heath 190 of the gear list (98 in 100).", "fits": True, "none": 0.004,
+        "gears": [
+            {"id": _QUOTE_ID, "name": "Heath 190", "chance": 0.98, "does_not_agree": [], "given": True},
+            {"id": _KEY, "name": "Heath 203", "chance": 0.016, "does_not_agree": ["chain: pitch"], "given": False},
+        ],
+        "read_next": [], "read_on": "2026-09-07",
     },
     "QuoteAway": {"away": True},
     "Quote": _QUOTE,

@@ -684,6 +684,84 @@ class TorqueSaid(BaseModel):
     said: str
 
 
+class GearListed(BaseModel):
+    """One running gear of the gear list."""
+
+    id: uuid.UUID
+    name: str
+    chance: float = Field(description="That it is this machine's [1].")
+    does_not_agree: list[str] = Field(
+        description="Sizes read that it cannot show, and parts of which it has another number."
+    )
+    given: bool = Field(description="Whether the machine was given it from the gear list.")
+
+
+class GearsListed(BaseModel):
+    """Which running gear of the gear list a machine's is, the likeliest first."""
+
+    said: str = Field(description="The answer in a sentence.")
+    fits: bool = Field(
+        description="Whether the first may be called this machine's: likely, with nothing against it."
+    )
+    none: float = Field(description="Chance that the gear list has not got it [1].")
+    gears: list[GearListed]
+    read_next: list[str] = Field(description="What would tell the first two apart, the best first.")
+    read_on: str = Field(description="The day of the walk-round it rests on; empty without one.")
+
+
+class OnShelf(BaseModel):
+    """One entry of the yard's shelf."""
+
+    id: uuid.UUID
+    number: str = Field(description="What the yard calls it.")
+    what: str = Field(description="What it is, such as bottom_roller.")
+    gear_id: uuid.UUID | None = Field(
+        description="The running gear of the gear list it is for; null where nobody said."
+    )
+    count: int
+    promised: int = Field(description="Pieces that kept lay-ups take.")
+    depot: str
+    place: str
+    used: bool
+    reading: str = Field(description="What a used one reads, as typed.")
+    cost: float | None = Field(description="Paid for a piece; null where it is not said, or may not be seen.")
+    note: str
+    version: int
+
+
+class Shelf(BaseModel):
+    """The yard's shelf."""
+
+    items: list[OnShelf]
+
+
+class OrderedLine(BaseModel):
+    """One line to order."""
+
+    what: str = Field(description="In words.")
+    count: int | None = Field(description="How many; null where nobody counted.")
+    on_shelf: int | None = Field(
+        description="How many of them lie on the shelf for it; null where none keeps a shelf of it."
+    )
+    to_order: int | None
+    note: str
+
+
+class LayUpOrder(BaseModel):
+    """What a lay-up takes."""
+
+    number: int = Field(description="0 for what comes before the first lay-up.")
+    day: dt.date
+    kept: bool = Field(description="Whether its plan was kept; then its parts are promised to it.")
+    lines: list[OrderedLine]
+
+
+class LayUpOrders(BaseModel):
+    """What the lay-ups of a machine's plan take, in their order."""
+
+    lay_ups: list[LayUpOrder]
+
+
 class FittingPart(BaseModel):
     """One part of the yard's lists."""
 

@@ -11,7 +11,7 @@ from pitchline.desk.api.refused import unusable
 from pitchline.desk.api.shapes import TablePage
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.tables.forms import TableQuestion
-from pitchline.desk.tables.queries import PAGE, TABLES, cells_of, rows_of
+from pitchline.desk.tables.queries import PAGE, cells_of, rows_of, table_seen
 from pitchline.trade.errors import InputError, NotAllowedError
 
 router = Router(tags=["tables"])
@@ -19,13 +19,13 @@ router = Router(tags=["tables"])
 
 @router.get("/tables/{table}", response=TablePage, openapi_extra=told(404, 422))
 def table_rows(request: DeskRequest, table: Path[TableName], asked: Query[TableAsked]) -> dict[str, Any]:
-    """Rows of the whole yard, 500 a page: machines, parts, jobs, readings, findings or hours, by the names of their columns."""
+    """Rows of one table of the yard, 500 a page, by the names of its columns: verdicts, what was read, plans, prices, work."""
     typed = {key: str(value) for key, value in asked.model_dump().items() if key != "page" and value is not None}
     try:
         wanted = TableQuestion(typed).wanted()
     except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
-    known = TABLES[table]
+    known = table_seen(table)
     rows = rows_of(request.actor.business, known, wanted)
     count, names = rows.count(), [column.name for column in known.seen]
     here = rows[PAGE * (asked.page - 1) : PAGE * asked.page]

@@ -14,7 +14,7 @@ from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import MachineKind
-from pitchline.trade.meter import service_hours
+from pitchline.trade.meter import MeterChange, service_hours
 from pitchline.trade.readings import DEFAULT_TOOLS, Tool, WalkRound
 from pitchline.trade.units import parse_length
 from pitchline.words import translated
@@ -127,6 +127,14 @@ def tool_from(typed: Mapping[str, str]) -> Tool:
     ]
     own = DEFAULT_TOOLS.get(name)
     return Tool(name, typed.get("label") or (own.label if own else name.replace("_", " ")), *figures)
+
+
+def meter_changes_of(machine: Machine) -> tuple[MeterChange, ...]:
+    """Changes of its meter as its file tells them, without reading the whole file."""
+    told = json.loads(machine.file_text).get("hours", {}).get("meter_changes", []) if machine.file_text else []
+    return tuple(
+        MeterChange(dt.date.fromisoformat(one["date"]), one["old_h"], one.get("new_h", 0.0)) for one in told
+    )
 
 
 def with_hours_seen(dossier: Dossier, machine: Machine) -> Dossier:

@@ -1,8 +1,8 @@
 """Every write to hours: taken in one by one or by the thousand, asked about, answered, left out, undone."""
 
 import datetime as dt
-import json
 import uuid
+from bisect import bisect, insort
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
@@ -11,7 +11,7 @@ from typing import Any
 from django.db import transaction
 from django.utils import timezone
 
-from pitchline.desk.bridge.machines import entered_dossier, text_without_walk_rounds
+from pitchline.desk.bridge.machines import entered_dossier, meter_changes_of, text_without_walk_rounds
 from pitchline.desk.bridge.sheet_rows import Sheet
 from pitchline.desk.machine.actions import change_file, mark_for_judging
 from pitchline.desk.machine.models import Machine
@@ -108,13 +108,15 @@ def _owners(business: Business) -> dict[str, uuid.UUID]:
 def _take(
     actor: Actor, machine: Machine, rows: Iterable[HoursRow], source: str, came: Taken, *, judge: bool
 ) -> None:
-    changes, zone = _changes(machine), timezone.get_current_timezone()
+    changes, zone = meter_changes_of(machine), timezone.get_current_timezone()
     by_moment = {row.at: row for row in rows}
     first = min(by_moment)
     kept = list(machine.meterhours.filter(at__gte=first).order_by("at"))
     before = machine.meterhours.filter(at__lt=first, state=MeterHours.TAKEN).order_by("-at").first()
     there = {one.at: one for one in kept}
     line = [_shown(one, changes) for one in ([before] if before else []) + kept if one.state == MeterHours.TAKEN]
+    walked = machine.sheets.filter(state=Sheet.FINISHED, date__isnull=False, service_h__isnull=False)
+    rounds: list[Any] = list(walked.order_by("date").values_list("date", "service_h"))
     fresh = []
     for at in sorted(by_moment):
         row, same = by_moment[at], there.get(at)
@@ -131,7 +133,7 @@ def _take(
         why = (
             DIFFERS
             if same is not None
-            else odd_about(new, *_neighbours(line, at)) or _odd_beside_rounds(machine, new, day)
+            else odd_about(new, *_neighbours(line, at)) or _odd_beside_rounds(rounds, new, day)
         )
         one = MeterHours(
             business=actor.business, machine=machine, at=at, day=day, meter_h=row.meter_h, idle_h=row.idle_h,
@@ -141,7 +143,7 @@ def _take(
         fresh.append(one)
         there[at] = one
         if not why:
-            line = sorted([*line, new], key=lambda each: each.at)
+            insort(line, new, key=_moment)
     if not fresh:
         return
     MeterHours.objects.bulk_create(fresh)
@@ -158,32 +160,28 @@ def _shown(one: MeterHours, changes: tuple[MeterChange, ...]) -> Shown:
 
 
 def _neighbours(line: Sequence[Shown], at: dt.datetime) -> tuple[Shown | None, Shown | None]:
-    before = next((one for one in reversed(line) if one.at < at), None)
-    return before, next((one for one in line if one.at > at), None)
+    # Nothing of the same moment is in the line: it is not asked about what is known, nor about what differs.
+    where = bisect(line, at, key=_moment)
+    return line[where - 1] if where else None, line[where] if where < len(line) else None
 
 
-def _odd_beside_rounds(machine: Machine, new: Shown, day: dt.date) -> str:
+def _moment(one: Shown) -> dt.datetime:
+    return one.at
+
+
+def _odd_beside_rounds(rounds: Sequence[tuple[dt.date, float]], new: Shown, day: dt.date) -> str:
     """The same beside the last walk-round, which has a day and no time."""
-    walked = machine.sheets.filter(
-        state=Sheet.FINISHED, date__isnull=False, service_h__isnull=False, date__lte=day
-    )
-    last = walked.order_by("-date").first()
-    if last is None or last.date is None or last.service_h is None:
+    last = next((one for one in reversed(rounds) if one[0] <= day), None)
+    if last is None:
         return ""
-    if last.date == day:
-        more_h = new.service_h - last.service_h
+    last_day, last_h = last
+    if last_day == day:
+        more_h = new.service_h - last_h
         return FALLS if more_h < -HOURS_PER_DAY else JUMPS if more_h > HOURS_PER_DAY else ""
     # Its hours were read at some moment of its day: at its end for what falls, at its beginning for what jumps.
-    time = dt.time.max if new.service_h < last.service_h else dt.time.min
-    then = dt.datetime.combine(last.date, time, timezone.get_current_timezone())
-    return odd_about(new, Shown(then, last.service_h), None)
-
-
-def _changes(machine: Machine) -> tuple[MeterChange, ...]:
-    told = json.loads(machine.file_text).get("hours", {}).get("meter_changes", []) if machine.file_text else []
-    return tuple(
-        MeterChange(dt.date.fromisoformat(one["date"]), one["old_h"], one.get("new_h", 0.0)) for one in told
-    )
+    time = dt.time.max if new.service_h < last_h else dt.time.min
+    then = dt.datetime.combine(last_day, time, timezone.get_current_timezone())
+    return odd_about(new, Shown(then, last_h), None)
 
 
 def _keep_seen(machine: Machine, *, judge: bool) -> None:

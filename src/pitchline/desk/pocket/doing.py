@@ -23,7 +23,7 @@ from pitchline.desk.pocket.models import Brought
 from pitchline.desk.pocket.records import BeginAbout, LineAbout, MachineAbout, NotTakenError, PhotoAbout
 from pitchline.desk.trail.actions import Told, note
 from pitchline.desk.walkround.actions import Saved, save_lines, start_sheet
-from pitchline.desk.walkround.day_and_hours import first_hours_asked, head_of, is_to_come
+from pitchline.desk.walkround.day_and_hours import head_of, is_asked_about
 from pitchline.desk.walkround.field_hints import Warned
 from pitchline.desk.walkround.finishing import finish_sheet
 from pitchline.desk.walkround.form_lines import HEAD, Typed
@@ -195,7 +195,7 @@ def finish(taking: Taking) -> Became:
     sheet = _begun(taking, taking.record.about.sheet)
     if sheet.state == Sheet.FINISHED:
         return Became("done", translated("It was finished already."), {"sheet": {"state": sheet.state}})
-    asked = is_to_come(sheet) or (sheet.machine.last_walk_on is None and first_hours_asked(sheet))
+    asked = is_asked_about(sheet)
     if asked and not (taking.record.about.right or taking.anyway):
         dossier = dossier_of(sheet.machine)
         asks = head_of(sheet, dossier).asks if dossier is not None else ()

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db.models import Q, QuerySet
+from django.http import Http404
 
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machines_of
@@ -13,26 +14,26 @@ from pitchline.desk.meter.models import MeterHours
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import prices_seen
 from pitchline.desk.spoken import later
-from pitchline.desk.tables.models import JobRow, PartRow
+from pitchline.desk.tables.models import JobRow, LayUpRow, PartRow, PriceRow, WorkRow
 from pitchline.desk.walkround.models import ReadingRow, SeenRow, Sheet
 from pitchline.exchange.machine_list import Cell
-from pitchline.exchange.yard_tables import (
-    DAY,
+from pitchline.exchange.yard_columns import (
+    FINDING_COLUMNS,
     JOB_COLUMNS,
+    LAY_UP_COLUMNS,
     MACHINE_COLUMNS,
-    MOMENT,
-    NUMBER,
+    MONEY,
     PART_COLUMNS,
+    PRICE_COLUMNS,
+    READING_COLUMNS,
+    SHOWN_COLUMNS,
     TEXT,
-    WHOLE,
+    VERDICT_COLUMNS,
+    WORK_COLUMNS,
     Column,
 )
 
 PAGE = 500
-PRICES = frozenset((
-    "price_low", "price_usual", "price_high", "currency", "money_low", "money_usual", "money_high", "worth_usual",
-))  # fmt: skip
-"""Columns that whoever sees no prices does not see."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,33 +65,43 @@ class Table:
     about : str
         What a row is.
     columns : tuple of Column
-        After the head that all have.
+        After the head that all of machines have.
     rows : type
         The model a row is of.
-    machine : str
-        The way from a row to its machine; empty for the machines themselves.
+    machine : str or None
+        The way from a row to its machine; empty for the machines themselves, None for what is of no machine.
     changed : str
         The field that says when a row was written.
     order : tuple of str
         How rows of one machine stand.
     of : mapping
         The field of each column that is called otherwise.
+    sums : tuple of str
+        By which column a workbook adds up, then which columns.
+    is_money : bool
+        Whether whoever sees no prices sees nothing of it.
     """
 
     name: str
     about: str
     columns: tuple[Column, ...]
     rows: Any
-    machine: str
+    machine: str | None
     changed: str
     order: tuple[str, ...] = ()
     of: Mapping[str, str] = field(default_factory=dict)
+    sums: tuple[str, ...] = ()
+    is_money: bool = False
+
+    @property
+    def whole(self) -> tuple[Column, ...]:
+        """All its columns."""
+        return self.columns if self.machine is None else (*MACHINE_COLUMNS, *self.columns)
 
     @property
     def seen(self) -> tuple[Column, ...]:
         """All its columns but, for whoever sees no prices, those."""
-        whole = (*MACHINE_COLUMNS, *self.columns)
-        return whole if prices_seen() else tuple(one for one in whole if one.name not in PRICES)
+        return self.whole if prices_seen() else tuple(one for one in self.whole if one.name not in MONEY)
 
     def path(self, name: str) -> str:
         """The field behind a column."""
@@ -98,95 +109,71 @@ class Table:
                 "site": "place", "depot": "depot__name"}  # fmt: skip
         if name == "changed_at":
             return self.changed
-        if name in head:
+        if name in head and self.machine is not None:
             return f"{self.machine}__{head[name]}" if self.machine else head[name]
         return self.of.get(name, name)
 
 
-_PLACE = (
-    Column("part", TEXT, "kind of part"),
-    Column("side", TEXT, "left or right; empty where there is none"),
-    Column("position", WHOLE, "number along the side, from the front; 0 for the whole side"),
-)
-_WALKED = (
-    Column("walked_on", DAY, "day of the walk-round"),
-    Column("service_h", NUMBER, "service hours then [h]"),
-    Column("by", TEXT, "who went round"),
-)
-_VERDICT = (
-    Column("hours_h", NUMBER, "service hours last seen [h]"),
-    Column("last_walk_on", DAY, "day of the last walk-round"),
-    Column("judged_for", DAY, "day of the verdict"),
-    Column("call", TEXT, "stop, book or run; empty where it is not judged"),
-    Column("stake", TEXT, "what the call is about"),
-    Column("due_cautious_h", NUMBER, "1 in 10 is due before [h]"),
-    Column("due_middle_h", NUMBER, "as many are due before as after [h]"),
-    Column("due_hopeful_h", NUMBER, "9 in 10 are due before [h]"),
-    Column("due_on", DAY, "the middle figure as a day"),
-    Column("money_low", NUMBER, "falls due inside the booking window [currency]"),
-    Column("money_usual", NUMBER, "the same [currency]"),
-    Column("money_high", NUMBER, "the same [currency]"),
-    Column("worth_usual", NUMBER, "worth left in its running gear [currency]"),
-    Column("currency", TEXT, "three letters"),
-    Column("looked_at", WHOLE, "parts looked at on the last walk-round"),
-    Column("looked_of", WHOLE, "of so many"),
-)
 _ON_SHEET = {"walked_on": "sheet__date", "service_h": "sheet__service_h", "by": "sheet__by"}
-_READ = (
-    Column("quantity", TEXT, "what was read"),
-    Column("value_mm", NUMBER, "its size [mm]"),
-    Column("not_read_because", TEXT, "why it was not read"),
-)
-_SEEN = (
-    Column("seen", TEXT, "what was seen"),
-    Column("severity", TEXT, "how bad"),
-    Column("count", WHOLE, "how many"),
-    Column("note", TEXT, "what was noted"),
-)
-_SHOWN = (
-    Column("at", MOMENT, "when"),
-    Column("meter_h", NUMBER, "on the meter [h]"),
-    Column("idle_h", NUMBER, "of them idle since new [h]"),
-    Column("latitude", NUMBER, "[degrees]"),
-    Column("longitude", NUMBER, "[degrees]"),
-    Column("source", TEXT, "where it is from"),
-    Column("state", TEXT, "taken, asked or left"),
-)
 _SHEET = ("sheet__date", "sheet_id", "number", "pk")
+_THEIRS = ("machine", "changed_at", ("number",))
 TABLES = {
     one.name: one
     for one in (
-        Table("machines", later("a machine with its last verdict"), _VERDICT, Machine, "", "judgement__made_at"),
-        Table("parts", later("a part with its call and hours"), PART_COLUMNS, PartRow, "machine", "changed_at", ("number",)),
-        Table("jobs", later("a job that falls due, now or later"), JOB_COLUMNS, JobRow, "machine", "changed_at", ("number",)),
-        Table(
-            "readings", later("a size read on a finished walk-round"), (*_WALKED, *_PLACE, *_READ),
-            ReadingRow, "sheet__machine", "sheet__finished_at", _SHEET,
-            {**_ON_SHEET, "quantity": "measurand", "value_mm": "value_m"},
-        ),
-        Table(
-            "findings", later("something seen on a finished walk-round"), (*_WALKED, *_PLACE, *_SEEN),
-            SeenRow, "sheet__machine", "sheet__finished_at", _SHEET, {**_ON_SHEET, "seen": "kind", "severity": "how_bad"},
-        ),
-        Table("hours", later("what a meter showed between walk-rounds"), _SHOWN, MeterHours, "machine", "made_at", ("at",)),
+        Table("machines", later("a machine with its last verdict"), VERDICT_COLUMNS, Machine, "", "judgement__made_at",
+              sums=("call", "money_low", "money_usual", "money_high", "worth_usual")),
+        Table("parts", later("a part with its call and hours"), PART_COLUMNS, PartRow, *_THEIRS, sums=("part",)),
+        Table("jobs", later("a job that falls due, now or later"), JOB_COLUMNS, JobRow, *_THEIRS,
+              sums=("part", "pieces", "labour_h", "price_low", "price_usual", "price_high")),
+        Table("readings", later("a size read on a finished walk-round"), READING_COLUMNS,
+              ReadingRow, "sheet__machine", "sheet__finished_at", _SHEET,
+              {**_ON_SHEET, "quantity": "measurand", "value_mm": "value_m"}, ("quantity",)),
+        Table("findings", later("something seen on a finished walk-round"), FINDING_COLUMNS,
+              SeenRow, "sheet__machine", "sheet__finished_at", _SHEET,
+              {**_ON_SHEET, "seen": "kind", "severity": "how_bad"}, ("seen",)),
+        Table("hours", later("what a meter showed between walk-rounds"), SHOWN_COLUMNS, MeterHours, "machine", "made_at",
+              ("at",), sums=("state",)),
+        Table("lay_ups", later("a job at a lay-up of the plan in force, or what the lay-up costs beside its jobs"),
+              LAY_UP_COLUMNS, LayUpRow, *_THEIRS,
+              sums=("job", "pieces", "labour_h", "price_low", "price_usual", "price_high"), is_money=True),
+        Table("work", later("work that was done and written down"), WORK_COLUMNS, WorkRow, *_THEIRS,
+              sums=("did", "pieces", "cost_labour", "cost_parts")),
+        Table("prices", later("a line of the price list in force, or a figure beside its lines"), PRICE_COLUMNS, PriceRow, None,
+              "changed_at", ("number",), is_money=True),
     )
 }  # fmt: skip
 
 
+def tables_seen() -> list[Table]:
+    """The tables that whoever asks may see."""
+    return [one for one in TABLES.values() if prices_seen() or not one.is_money]
+
+
+def table_seen(name: str) -> Table:
+    """One of them; not found where there is none, or it is not for whoever asks."""
+    found = next((one for one in tables_seen() if one.name == name), None)
+    if found is None:
+        raise Http404("No such table.")
+    return found
+
+
 def rows_of(business: Business, table: Table, wanted: Wanted) -> QuerySet[Any]:
-    """The rows of a table as lists of cells, those of archived machines left out."""
+    """The rows of a table as lists of cells, those of archived machines left out; of what is of no machine, by its own kind."""
+    paths = [table.path(column.name) for column in table.seen]
+    told = Q() if wanted.changed_since is None else Q(**{f"{table.changed}__gte": wanted.changed_since})
+    if table.machine is None:
+        told &= Q(for_kind__in=("", wanted.kind)) if wanted.kind else Q()
+        listed: QuerySet[Any] = table.rows.objects.filter(told, business=business)
+        return listed.order_by(*table.order).values_list(*paths)
     machine = f"{table.machine}__" if table.machine else ""
-    told = Q(**{f"{machine}archived_at": None})
+    told &= Q(**{f"{machine}archived_at": None})
     for name, path in (("depot", "depot__name"), ("customer", "customer"), ("kind", "kind")):
         if getattr(wanted, name):
             told &= Q(**{machine + path: getattr(wanted, name)})
-    if wanted.changed_since is not None:
-        told &= Q(**{f"{table.changed}__gte": wanted.changed_since})
     if table.machine.startswith("sheet"):
         told &= Q(sheet__state=Sheet.FINISHED)
     mine = machines_of(business)
     found: QuerySet[Any] = table.rows.objects.filter(told, **{f"{table.machine or 'pk'}__in": mine})
-    paths = [table.path(column.name) for column in table.seen]
     return found.order_by(f"{machine}name", f"{machine}pk", *table.order).values_list(*paths)
 
 

@@ -15,7 +15,7 @@ from pitchline.desk.posts import as_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.tables.forms import TableQuestion
 from pitchline.desk.tables.needed import Needed, month_ends, needed_by_month
-from pitchline.desk.tables.queries import TABLES, Wanted, cells_of, rows_of
+from pitchline.desk.tables.queries import Wanted, cells_of, rows_of, table_seen, tables_seen
 from pitchline.exchange.yard_tables import ENDINGS, table_file
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.machine import MachineKind
@@ -49,7 +49,7 @@ def tables(request: DeskRequest) -> HttpResponse:
         "problems": problems,
         "asked": wanted,
         "query": request.GET.urlencode(),
-        "tables": [(one, _ENDINGS) for one in TABLES.values()],
+        "tables": [(one, _ENDINGS) for one in tables_seen()],
         "months": [ends[at] for at in _TOLD],
         "needed": [_shown(one, ends) for one in found],
         "depots": sorted({name for name in mine.values_list("depot__name", flat=True).distinct() if name}),
@@ -100,9 +100,11 @@ def _shown(one: Needed, ends: list[dt.date]) -> ShownNeed:
 @require_safe
 def table(request: DeskRequest, name: str, ending: str) -> HttpResponse:
     """One table as a file."""
-    known = TABLES.get(name)
-    if known is None or ending not in ENDINGS:
+    known = table_seen(name)
+    if ending not in ENDINGS:
         raise Http404("No such table.")
     wanted = TableQuestion(as_sent(request)).wanted()
     rows = list(cells_of(known, rows_of(request.actor.business, known, wanted).iterator()))
-    return sent_file(table_file(known.seen, rows, ending), _KINDS[ending], f"{name}.{ending}")
+    return sent_file(
+        table_file(known.name, known.seen, rows, ending, known.sums), _KINDS[ending], f"{name}.{ending}"
+    )

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from pitchline.desk.bridge.machines import meter_changes_of
 from pitchline.desk.bridge.sheets import DAY, problem_said, set_head
 from pitchline.desk.clock import today
 from pitchline.desk.walkround.models import Sheet
@@ -12,6 +13,7 @@ from pitchline.judge.machine_by_day import known_by
 from pitchline.papers import words
 from pitchline.trade.dossier import HOURS_PER_DAY, Dossier
 from pitchline.trade.errors import NotAllowedError, Problem
+from pitchline.trade.meter import service_hours
 from pitchline.trade.readings import WalkRound
 from pitchline.trade.writing import as_figure
 from pitchline.words import in_english, translated, worded
@@ -39,7 +41,10 @@ class Head:
     day_asked : str
         What is asked about a day that is still to come; empty where it is not.
     hours_asked : str
-        What is asked about first hours that go ill with those entered with the machine; empty where they go well.
+        What is asked about hours that go ill with those entered with the machine, or with what its meter showed between
+        walk-rounds; empty where they go well.
+    hours_left : str
+        The same in short.
     likely_h : float or None
         What the meter is likely to show, where nothing is typed and it can be told.
     likely_said : str
@@ -52,6 +57,7 @@ class Head:
     last: str = ""
     day_asked: str = ""
     hours_asked: str = ""
+    hours_left: str = ""
     likely_h: float | None = None
     likely_said: str = ""
 
@@ -85,7 +91,7 @@ class Head:
         names = {"date": translated("day"), "hours": translated("hours")}
         return "; ".join(
             ([translated("day: still to come")] if self.day_asked else [])
-            + ([translated("hours: not those entered with the machine")] if self.hours_asked else [])
+            + ([self.hours_left] if self.hours_asked else [])
             + [translated("{name}: could not be saved").format(name=names[name]) for name, _ in self.wrong]
             + [translated("{name}: not entered").format(name=translated(name)) for name in self.missing]
         )
@@ -108,9 +114,11 @@ def head_of(sheet: Sheet, dossier: Dossier) -> Head:
             day=words.day(asked),
             today=words.day(today()),
         )
-    hours_asked = "" if before is not None or wrong.get("hours") else first_hours_asked(sheet)
+    hours_asked, hours_left = ("", "") if wrong.get("hours") else hours_doubted(sheet, first=before is None)
     likely = _likely_hours(sheet, dossier) if HOURS in missing and sheet.state == Sheet.DRAFT else (None, "")
-    return Head(wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said, hours_asked, *likely)
+    return Head(
+        wrong.get("date", ""), wrong.get("hours", ""), tuple(missing), last, said, hours_asked, hours_left, *likely
+    )
 
 
 def hours_by_day(dossier: Dossier, day: dt.date) -> tuple[float, bool]:
@@ -137,18 +145,40 @@ def _likely_hours(sheet: Sheet, dossier: Dossier) -> tuple[float | None, str]:
     return likely_h, how if by_week else translated("If it stood since:")
 
 
-def first_hours_asked(sheet: Sheet) -> str:
-    """What is asked where no earlier walk-round tells what the hours can be: a decimal mark slips easily."""
+def hours_doubted(sheet: Sheet, *, first: bool) -> tuple[str, str]:
+    """What is asked about hours that can be used and yet are hardly right, and the same in short; empty where they go well."""
+    if sheet.state != Sheet.DRAFT or sheet.hours_are == "service" or sheet.service_h is None:
+        return "", ""
     entered_h, read_h = sheet.machine.hours_h, sheet.service_h
-    if sheet.state != Sheet.DRAFT or sheet.hours_are == "service" or not entered_h or read_h is None:
-        return ""
-    if entered_h <= read_h <= _MOST_TIMES * entered_h:
-        return ""
-    return worded(
-        "With the machine {entered_h:,.10g} h were entered, and {read_h:,.10g} h are typed here. Are the hours right?",
-        entered_h=entered_h,
-        read_h=read_h,
-    )
+    # Where no earlier walk-round tells what the hours can be, a decimal mark slips easily.
+    if first and entered_h and not entered_h <= read_h <= _MOST_TIMES * entered_h:
+        asked = worded(
+            "With the machine {entered_h:,.10g} h were entered, and {read_h:,.10g} h are typed here. Are the hours right?",
+            entered_h=entered_h,
+            read_h=read_h,
+        )
+        return asked, translated("hours: not those entered with the machine")
+    if sheet.date is None:
+        return "", ""
+    changes = meter_changes_of(sheet.machine)
+    for told, seen_h in sorted(sheet.machine.hours_seen, reverse=True):
+        day = dt.date.fromisoformat(told)
+        # Of the same day they may have been read before the day's work, and the meter was fed after it.
+        if day <= sheet.date and service_hours(seen_h, day, changes) > read_h + HOURS_PER_DAY * (
+            day == sheet.date
+        ):
+            asked = worded(
+                "On {day} its meter showed {seen_h:,.10g} h, more than the hours typed here. Are the hours right?",
+                day=words.day(day),
+                seen_h=seen_h,
+            )
+            return asked, translated("hours: fewer than its meter showed before")
+    return "", ""
+
+
+def is_asked_about(sheet: Sheet) -> bool:
+    """Whether somebody has to say that day and hours are right before the walk-round is finished."""
+    return is_to_come(sheet) or hours_doubted(sheet, first=sheet.machine.last_walk_on is None)[0] != ""
 
 
 def is_to_come(sheet: Sheet) -> bool:

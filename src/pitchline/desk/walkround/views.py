@@ -24,7 +24,7 @@ from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import sent_files, walk_round_in
 from pitchline.desk.walkround import actions, finishing, putting_away
 from pitchline.desk.walkround.asides import line_said, settle_aside
-from pitchline.desk.walkround.day_and_hours import first_hours_asked, is_to_come
+from pitchline.desk.walkround.day_and_hours import is_asked_about
 from pitchline.desk.walkround.form_lines import entries_of
 from pitchline.desk.walkround.forms import ANOTHER_DAY, Begin, Save, Settle
 from pitchline.desk.walkround.models import Sheet
@@ -182,7 +182,7 @@ def finish(request: DeskRequest, sheet_id: uuid.UUID) -> HttpResponse:
                 messages.warning(request, said)
                 return redirect("walk-round", sheet_id)
         sheet = sheet_of(actor.business, sheet_id)
-        asked = is_to_come(sheet) or (sheet.machine.last_walk_on is None and first_hours_asked(sheet))
+        asked = is_asked_about(sheet)
         if asked and not typed["head_is_right"]:
             return redirect("walk-round-at", sheet_id, END)  # where it is asked
         with transaction.atomic():

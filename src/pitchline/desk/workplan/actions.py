@@ -6,6 +6,7 @@ from contextlib import AbstractContextManager, nullcontext
 from dataclasses import replace
 
 from django.db import IntegrityError, transaction
+from django.dispatch import Signal
 from django.utils import timezone
 
 from pitchline.desk.bridge.figures import inputs_text
@@ -27,6 +28,9 @@ from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure, writing
 from pitchline.words import translated
+
+in_force = Signal()
+"""A plan was worked out, kept or put away: `machine`, and `judgement` that its verdict is of, or None."""
 
 
 class DecidedMeanwhileError(Exception):
@@ -75,7 +79,9 @@ def work_out(plan: Plan) -> None:
     except BaseException:
         leave_plan(plan.pk, translated("It failed on our side. Ask for it again."))
         raise
-    Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(done_at=timezone.now(), **done)
+    with transaction.atomic():
+        Plan.objects.filter(pk=plan.pk, state=Plan.WORKING).update(done_at=timezone.now(), **done)
+        in_force.send(Plan, machine=plan.machine, judgement=plan.machine.judgement)
 
 
 def leave_plan(plan_id: uuid.UUID, because: str) -> None:
@@ -159,6 +165,7 @@ def keep_plan(
             before = _put_away(actor, plan.machine_id, seen_kept)
             row.save(force_insert=True)
             note(actor, plan.machine_id, [Told(phrase("work plan kept"), before, hours, why)])
+            in_force.send(DecidedPlan, machine=plan.machine, judgement=plan.machine.judgement)
     except IntegrityError:
         raise DecidedMeanwhileError(
             DecidedPlan.objects.filter(machine=plan.machine_id, put_away_at=None).first()
@@ -178,6 +185,7 @@ def put_away(actor: Actor, *, machine: Machine, seen_kept: uuid.UUID | None) -> 
         before = _put_away(actor, machine.pk, seen_kept)
         if before:
             note(actor, machine.pk, [Told(phrase("work plan put away"), before)])
+            in_force.send(DecidedPlan, machine=machine, judgement=machine.judgement)
 
 
 def _put_away(actor: Actor, machine_id: uuid.UUID, seen_kept: uuid.UUID | None) -> str:

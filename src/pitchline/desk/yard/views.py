@@ -16,7 +16,7 @@ from pitchline.desk.machine.models import KINDS
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.next_page import next_address
-from pitchline.desk.people.rights import KEEP
+from pitchline.desk.people.rights import KEEP, WHOLE
 from pitchline.desk.people.who import DeskRequest, prices_seen
 from pitchline.desk.posts import Archived, as_sent, ids_sent
 from pitchline.desk.problems import problems_of
@@ -60,7 +60,9 @@ def yard(request: DeskRequest) -> HttpResponse:
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),
         "held": KEEP in actor.rights and actor.is_person and told("sign-in held", actor.business),
+        "hook_off": KEEP in actor.rights and told("hook off", actor.business),
         "brought": told("brought into the yard", actor.business),
+        "hours_doubted": WHOLE in actor.rights and told("hours asked about in the yard", actor.business),
         "choosing": request.GET.get("choose") in ("1", "all"),
         "ticked": request.GET.get("choose") == "all",
     }
