@@ -11,6 +11,7 @@ from django.urls import URLPattern, get_resolver, resolve
 
 from pitchline.desk.api.document import document
 from pitchline.desk.api.examples import EXAMPLES
+from pitchline.desk.api.models import Answered
 from pitchline.desk.api.page_actions import ACTIONS
 from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.machine.models import Machine
@@ -35,7 +36,8 @@ _PERSON = "a person signs in, or changes how they do, before a screen; a script 
 _PHONE = "a phone is let in by somebody who stands at the desk and compares two digits"
 REASONS = {
     **dict.fromkeys(
-        ("sign-in", "sign-out", "welcome", "own", "add-token", "end-token", "usersessions_list", "socialaccount_connections",
+        ("sign-in", "digest", "sign-out",
+         "welcome", "own", "add-token", "end-token", "usersessions_list", "socialaccount_connections",
          "socialaccount_signup", "socialaccount_login_cancelled", "socialaccount_login_error", "openid_connect_login",
          "openid_connect_callback"), _PERSON),
     **dict.fromkeys(("phones", "phone-code", "phone-answer", "phones-wake", "ask-in", "phone-waiting"), _PHONE),
@@ -195,3 +197,13 @@ def test_taken_up_again_with_a_reason_alone(post, machine):
     assert post(f"/walk-rounds/{sheet.pk}/reopen", {"why": "read again"}).json()["id"] == str(sheet.pk)
     sheet.refresh_from_db()
     assert sheet.state == Sheet.DRAFT
+
+
+def test_a_link_shown_once_is_kept_nowhere(post, machine):
+    key = uuid.uuid4()
+    first = post(f"/machines/{machine.pk}/buyer-links", {"lasts": "7"}, key=key).json()
+    assert "/for-a-buyer/" in first["link"]
+    again = post(f"/machines/{machine.pk}/buyer-links", {"lasts": "7"}, key=key)
+    assert (again["Idempotent-Replay"], again.json()["link"]) == ("true", "")
+    secret = first["link"].rstrip("/").rpartition("/")[2].encode()
+    assert secret not in bytes(Answered.objects.get(key=key).content)

@@ -11,7 +11,8 @@ from pitchline.desk.api import verdicts
 from pitchline.desk.api.document import document
 from pitchline.desk.bridge.figures import verdict_text
 from pitchline.desk.clock import today
-from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS
+from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, WITH_PRICES
+from pitchline.desk.people.rights import MONEY, OPERATIONS
 from pitchline.desk.yard.models import PriceFile
 from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
@@ -60,6 +61,8 @@ def test_every_paper_has_its_kind(get, post, later, bring, priced, name):
 def test_paper_names_of_the_description_are_the_papers():
     told = [path for path in document()["paths"] if "/papers/" in path and "/verdicts/" in path]
     assert {path.rpartition("/")[2] for path in told} == {*PAPERS, *EARLIER_NAMES}
+    asked = {path.rpartition("/")[2]: OPERATIONS[document()["paths"][path]["get"]["operationId"]] for path in told}
+    assert {name for name, right in asked.items() if right == MONEY} == WITH_PRICES
 
 
 def test_quote_without_prices_is_refused(get, machine):

@@ -430,9 +430,10 @@ OF_A_FIELD: dict[str, Any] = {
     "track": "steel", "joints_per_side": 47, "pitch": "187 mm", "shoe_width": "570 mm", "sprocket_teeth": 25, "layout": "level",
     "sprocket_gaps": "every_second", "bottom_rollers_per_side": 7, "upper_rollers_per_side": 2, "shoe_class": "standard",
     "name": "Wide steel", "day": "2026-11-30", "old_h": "4260", "new_h": "0", "percent": "103", "labour": "100", "step": "1",
-    "address": "https://hours.example/snapshot", "sign_in": "none", "every_h": 24, "machine": [_MACHINE_ID], "list": _PRICES_ID,
+    "address": "https://hours.example/snapshot", "send_to": "https://program.example/hook", "shelf_number": "R2",
+    "shelf_what": "bottom_roller", "count": "4", "sign_in": "none", "every_h": 24, "machine": [_MACHINE_ID], "list": _PRICES_ID,
     "role": "fitter", "called": "A fitter", "caption": "Left side", "units": "metric", "numbers": "point", "days": "iso",
-    "away": True, "archived": True, "out": True, "stopped": True, "seen_version": 3, "seen": {_MACHINE_ID: 3},
+    "away": True, "archived": True, "out": True, "stopped": True, "off": True, "seen_version": 3, "seen": {_MACHINE_ID: 3},
     "decision": "take", "why": "It was read again.",
 }  # fmt: skip
 """What stands in a required field of a page's own form."""

@@ -81,7 +81,8 @@ def once(actor: Actor, request: HttpRequest, work: Callable[[], HttpResponse]) -
         raise
     if 200 <= response.status_code < 300:
         kind = response.headers.get("Content-Type", "")
-        row.update(status=response.status_code, content=response.content, content_type=kind)
+        content = getattr(request, "kept_answer", response.content)
+        row.update(status=response.status_code, content=content, content_type=kind)
     else:
         row.delete()
     return response

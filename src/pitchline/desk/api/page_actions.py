@@ -39,6 +39,8 @@ from pitchline.desk.outlook.question import OutlookForm
 from pitchline.desk.people.rights import ADDRESSES, OPERATIONS, ROLES
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.pricelist.class_forms import TimesForm
+from pitchline.desk.shelf.forms import ItemForm
+from pitchline.desk.telling.forms import HookForm
 from pitchline.desk.workplan.question import PlanForm
 
 Fields = dict[str, tuple[Any, Any]]
@@ -89,7 +91,8 @@ def _kind(asked: forms.Field) -> Any:
         return Id
     if isinstance(asked, forms.ChoiceField):
         choices: Any = asked.choices
-        return Literal[tuple(str(key) for key, _ in choices)]
+        keys = tuple(str(key) for key, _ in choices)
+        return Literal[keys] if keys else Words  # none: the yard's own, known when it is asked
     most = getattr(asked, "max_length", None) or 200
     return Annotated[str, SHOWN, Field(max_length=most, json_schema_extra=dict(PATTERN))]
 
@@ -240,6 +243,25 @@ ACTIONS: dict[str, tuple[PageAction, ...]] = {
         A("switch_hours_feed", "hours-off", _FEED + "off", "No longer fetched, or fetched again.",
           {"stopped": (bool, Field(description="True stops it."))}),
     ),
+    "shelf": (
+        A("add_to_shelf", "shelf-new", "shelf-entries", "An entry of the shelf.", of_form(ItemForm)),
+        A("change_shelf_entry", "shelf-item", "shelf-entries/{item_id}/change", "An entry of the shelf, changed.",
+          of_form(ItemForm)),
+        A("put_shelf_entry_away", "shelf-away", "shelf-entries/{item_id}/away", "An entry out of the way, or back.", AWAY),
+        A("bring_shelf", "shelf-bring", "shelf-files", "The shelf from a table, CSV or XLSX.", WHY, file=True),
+        A("take_from_shelf", "shelf-take", _MACHINE + "take",
+          "Parts of the shelf, taken for a machine, as the page's form has them.",
+          TYPED),
+    ),
+    "hooks": (
+        A("add_hook", "hooks", "hooks", "A program that hears of changed verdicts; its secret is shown once in `link`.",
+          of_form(HookForm)),
+        A("switch_hook", "hook-off", "hooks/{hook_id}/off", "Nothing more is sent there, or again.",
+          {"off": (bool, Field(description="True stops it."))}),
+        A("try_hook", "hook-try", "hooks/{hook_id}/try", "Something that tells nothing is sent, to see whether it arrives."),
+        A("renew_hook_secret", "hook-secret", "hooks/{hook_id}/secret", "Another secret, shown once in `link`."),
+        A("remove_hook", "hook-remove", "hooks/{hook_id}/remove", "Gone, with the list of what went there."),
+    ),
     "settings": (
         A("change_settings", "settings", "settings",
           "Units, numbers and days, booking window, name on papers; tools as `fields`: "
@@ -282,7 +304,10 @@ def _register(tag: str, one: PageAction) -> None:
         values = {one.renamed.get(name, name).format(**given): value for name, value in values.items()}
         file = (values.pop("filename"), request.body) if one.file else None
         at = {one.renamed.get(name, _CALLED.get(name, name)): value for name, value in given.items()}
-        return run_page(request, one.page, at, fields_sent(values), file)
+        done = run_page(request, one.page, at, fields_sent(values), file)
+        if done.link:  # shown once: it is not kept for a second asking, as it is kept nowhere else
+            request.kept_answer = done.model_copy(update={"link": ""}).model_dump_json().encode()  # type: ignore[attr-defined]
+        return done
 
     title = "".join(word.capitalize() for word in one.name.split("_"))
     fields: dict[str, Any] = dict(one.fields)

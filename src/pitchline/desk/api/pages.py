@@ -97,7 +97,7 @@ def _done(response: HttpResponse, said: _Said, refused: list[str], shown: Mappin
         address=address,
         id=uuid.UUID(at[-1]) if at else None,
         undo_id=uuid.UUID(undo) if undo else None,
-        link=str(shown.get("link") or ""),
+        link=str(shown.get("link") or shown.get("secret") or ""),
     )
 
 

@@ -131,7 +131,7 @@ class Done(BaseModel):
     undo_id: uuid.UUID | None = Field(
         description="Takes it back for a day: POST /undo/{undoable_id}; null for never."
     )
-    link: str = Field(description="A link that is shown once; else empty.")
+    link: str = Field(description="A link or secret that is shown once; else empty.")
 
 
 class Yard(BaseModel):

@@ -21,10 +21,9 @@ from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.clock import day_for
 from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, kind_of, not_for, offered, paper_of
+from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, kind_of, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
 from pitchline.desk.machine.sheet_code import printed_code
-from pitchline.desk.people.rights import MONEY, RIGHTS
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.prices import newest_prices, priced_machine, prices_of
 from pitchline.exchange.sheet import sheet_rows
@@ -158,11 +157,6 @@ def _register_paper(name: str) -> None:
 def _paper(request: DeskRequest, machine_id: uuid.UUID, verdict_id: uuid.UUID, name: str) -> HttpResponse:
     machine = machine_of(request.actor.business, machine_id)
     judgement = _one(machine, verdict_id)
-    if not_for(name):
-        allowed = translated("somebody who may: {right}").format(right=translated(RIGHTS[MONEY]))
-        raise RefusedError(
-            403, Problem("person", request.actor.name, allowed, translated("Ask an owner of the yard."))
-        )
     take_from(judgement)
     try:
         content = paper_of(judgement, name, request.build_absolute_uri(reverse("machine", args=[machine.pk])))

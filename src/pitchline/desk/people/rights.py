@@ -77,12 +77,12 @@ OPERATIONS = {
     for right, names in (
         (LOOK, "yard/machines/machine/walk_rounds/walk_round/verdicts/verdict/blank_sheet/which_part/hours_of/bolt_torque/"
                "whose_gear/shelf/photos/table_rows/readable/jobs/job/job_pieces/send_many/"
-               "paper_buyer_pdf/paper_workshop_pdf/paper_colleague_pdf/paper_quote_pdf/paper_advert_txt/paper_work_xlsx/"
-               "paper_jobs_ics/paper_verdict_json/paper_verdict_pdf/paper_work_order_pdf"),
+               "paper_buyer_pdf/paper_workshop_pdf/paper_colleague_pdf/paper_advert_txt/paper_jobs_ics/paper_verdict_pdf/"
+               "paper_work_order_pdf"),
         (WALK, "add_a_machine/begin_a_walk_round/save_lines/finish_a_walk_round/put_a_walk_round_away/settle_an_entry/judge_now/"
                "name_part_on_photo/take_name_off_photo/looked_for"),
         (MONEY, "machine_file/work_done/newest_verdict/plan/price_lists/price_list_in_force/price_list/price_list_content/"
-                "quotes/free_quote/free_quote_paper/orders"),
+                "quotes/free_quote/free_quote_paper/orders/paper_quote_pdf/paper_work_xlsx/paper_verdict_json"),
         (CHANGE, "change_a_machine/archive_a_machine/change_the_file/write_work_down/take_work_out/quote_freely/"
                  "put_a_quote_away/send_hours/bring_limits/count_on_shelf"),
         (WHOLE, "bring_a_machine/enter_a_price_list/send_machine_list/machine_list/apply_machine_list"),
