@@ -82,10 +82,11 @@ def looked_on(net: Net, machine: Machine, first: dict, order: list | None):
     for n in range(MORE_LOOKS):
         after = posterior(net, evidence)
         if order is None:
-            proposed = next_looks(net, after, frozenset(evidence))
+            proposed = next_looks(net, after, frozenset(evidence), to_go=MORE_LOOKS - n)
             sign = proposed[0].sign if proposed else None
         else:
-            sign = order[n] if n < len(order) else None
+            told_by = {other: one for one, other in TOGETHER.items() if one in net.leaks and one not in evidence}
+            sign = next((one for one in order if one not in evidence and one not in told_by), None)
         if sign is None:
             break
         evidence[sign] = machine.look(sign)

@@ -2,6 +2,10 @@
 
     python bench/desk.py [--machines 5000] [--readers 20] [--seconds 8] [--only words]
     scripts/with-postgres python bench/desk.py
+    scripts/with-postgres python bench/desk.py --machines 50000 --desks 2 --seconds 6
+
+Several desks are as many computers would have them: one database and one folder of files, and what each makes anew in a folder of
+its own; readers are shared out, and at the end a walk-round is finished at one and its verdict read at the other.
 
 Over the real server, on this computer, which also plays the readers. Each reader keeps its connection and asks for a page of
 a machine chosen by chance: as soon as it was answered (no pause), and with a pause of 1 s between, as somebody who reads.
@@ -13,6 +17,7 @@ PostgreSQL its server's not among it, and what these readers took, who share the
 
 import argparse
 import http.client
+import json
 import os
 import random
 import re
@@ -112,7 +117,7 @@ def drawn(model, judgement):
     def give(copy, its_judgement):
         ids = ((str(model.pk), str(copy.pk)), (str(judgement.pk), str(its_judgement.pk)))
         texts = {name: str(text).replace(*ids[0]).replace(*ids[1]) for name, text in page.items()}
-        cached(piece_key(its_judgement.pk, *about), lambda: texts)
+        cached(piece_key(copy, *about, its_judgement.pk), lambda: texts)
 
     return give
 
@@ -157,13 +162,13 @@ def any_of(paths):
     return lambda chance: chance.choice(paths)
 
 
-def measure(port, choose, readers, seconds, between_s=0.0):
+def measure(ports, choose, readers, seconds, between_s=0.0):
     """Times of many readers at once."""
     took, failed, end = [], [], time.monotonic() + seconds
 
     def read(number):
         chance = random.Random(number)  # noqa: S311  nothing secret
-        connection = http.client.HTTPConnection("127.0.0.1", port)
+        connection = http.client.HTTPConnection("127.0.0.1", ports[number % len(ports)])
         time.sleep(chance.random() * between_s)
         try:
             while time.monotonic() < end or len(took) < FEWEST:
@@ -211,20 +216,20 @@ def pages(every, some, begun):
     }
 
 
-def answering_s(head):
-    """Processor time of the desk's processes that answer pages so far: the head's children that do not stand back."""
+def answering_s(heads):
+    """Processor time of the desks' processes that answer pages so far: the heads' children that do not stand back."""
     seconds = 0.0
     for path in Path("/proc").glob("[0-9]*/stat"):
         try:
             told = path.read_text().rpartition(")")[2].split()
         except OSError:
             continue  # it ended meanwhile
-        if int(told[1]) == head and int(told[16]) <= os.nice(0):
+        if int(told[1]) in heads and int(told[16]) <= os.nice(0):
             seconds += (int(told[11]) + int(told[12])) / os.sysconf("SC_CLK_TCK")
     return seconds
 
 
-def run(port, head, args, every, some, begun):
+def run(ports, heads, args, every, some, begun):
     many = f"{args.readers} readers"
     print(f"{'':24} {'alone':>7} | {many + ', no pause':25} | {many + ', 1 s pause':19} | processor, a page")
     print(
@@ -235,23 +240,24 @@ def run(port, head, args, every, some, begun):
         if args.only not in name:
             continue
         if name.endswith("again"):
-            connection = http.client.HTTPConnection("127.0.0.1", port)
-            for path in paths:
-                ask(connection, path)
-            connection.close()
+            for port in ports:
+                connection = http.client.HTTPConnection("127.0.0.1", port)
+                for path in paths:
+                    ask(connection, path)
+                connection.close()
         choose = once_each(paths) if name.endswith(("first", "not drawn")) else any_of(paths)
-        alone = measure(port, choose, 1, 1.5)
-        desk_s, readers_s = answering_s(head), time.process_time()
-        hard = measure(port, choose, args.readers, args.seconds)
-        desk_s, readers_s = answering_s(head) - desk_s, time.process_time() - readers_s
-        easy = measure(port, choose, args.readers, args.seconds, BETWEEN_S)
+        alone = measure(ports, choose, 1, 1.5)
+        desk_s, readers_s = answering_s(heads), time.process_time()
+        hard = measure(ports, choose, args.readers, args.seconds)
+        desk_s, readers_s = answering_s(heads) - desk_s, time.process_time() - readers_s
+        easy = measure(ports, choose, args.readers, args.seconds, BETWEEN_S)
         told = f"{name:24} {share(alone, 50):7.0f} | {share(hard, 50):7.0f} {share(hard, 95):7.0f} "
         told += f"{len(hard) / args.seconds:9.0f} | {share(easy, 50):7.0f} {share(easy, 95):7.0f}     "
         print(f"{told}| {desk_s / len(hard) * 1e3:6.1f} {readers_s / len(hard) * 1e3:7.1f}", flush=True)
-    judged_meanwhile(port, args, every, some)
+    judged_meanwhile(ports, args, every, some)
 
 
-def judged_meanwhile(port, args, every, some):
+def judged_meanwhile(ports, args, every, some):
     """The yard and a machine while the desk judges as many machines as it can in the background."""
     from pitchline.desk.machine.models import Judgement, Machine
 
@@ -262,11 +268,46 @@ def judged_meanwhile(port, args, every, some):
         ("yard, while judging", "/?sort=name"),
         ("machine, while judging", f"/machines/{some[0]}/"),
     ):
-        hard = measure(port, any_of([path]), args.readers, args.seconds)
-        easy = measure(port, any_of([path]), args.readers, args.seconds, BETWEEN_S)
+        hard = measure(ports, any_of([path]), args.readers, args.seconds)
+        easy = measure(ports, any_of([path]), args.readers, args.seconds, BETWEEN_S)
         told = f"{name:24} {'':7} | {share(hard, 50):7.0f} {share(hard, 95):7.0f} {len(hard) / args.seconds:9.0f} "
         print(f"{told}| {share(easy, 50):7.0f} {share(easy, 95):7.0f}    |", flush=True)
     print(f"judged meanwhile: {len(marked) - Machine.objects.filter(to_judge=True).count()}")
+
+
+def from_one_to_the_other(ports, machine):
+    """Nothing comes out; a walk-round that somebody finishes at the first desk has its verdict at the last."""
+    from pitchline.desk.machine.models import Judgement
+
+    before = set(Judgement.objects.filter(machine=machine).values_list("pk", flat=True))
+    sheet = str(uuid.uuid4())
+    lines = [
+        {"key": "head", "seen_version": 1, "date": "2026-11-28", "hours": "4000"},
+        {"key": "bottom_roller/left/1:tread_diameter", "read": ["151"]},
+    ]
+    steps = (
+        (f"/api/v1/machines/{machine}/walk-rounds", sheet, {}),
+        (f"/api/v1/walk-rounds/{sheet}/lines", str(uuid.uuid4()), {"writer": str(uuid.uuid4()), "lines": lines}),
+        (f"/api/v1/walk-rounds/{sheet}/finish", str(uuid.uuid4()), {}),
+    )
+    for nth, (path, key, sent) in enumerate(steps):
+        connection = http.client.HTTPConnection("127.0.0.1", ports[nth % len(ports)])
+        connection.request(
+            "POST", path, json.dumps(sent), {"Content-Type": "application/json", "Idempotency-Key": key}
+        )
+        answer = connection.getresponse()
+        text = answer.read()
+        if answer.status >= 300:
+            raise RuntimeError(f"{path}: {answer.status} {text[:300]}")
+    begun = time.perf_counter()
+    while set(Judgement.objects.filter(machine=machine).values_list("pk", flat=True)) <= before:
+        time.sleep(0.05)
+    connection = http.client.HTTPConnection("127.0.0.1", ports[-1])
+    took = ask(connection, f"/machines/{machine}/")
+    waited = time.perf_counter() - begun
+    print(
+        f"begun, read and finished at one desk after the other: judged after {waited:.1f} s, its page {took * 1e3:.0f} ms"
+    )
 
 
 def main():
@@ -275,6 +316,9 @@ def main():
     asked.add_argument("--readers", type=int, default=20)
     asked.add_argument("--seconds", type=float, default=8)
     asked.add_argument("--only", default="", help="only pages with this in their name")
+    asked.add_argument(
+        "--desks", type=int, default=1, help="so many desks on one database; more than one needs a server's"
+    )
     args = asked.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         os.environ["PITCHLINE_DESK_DATA"] = folder
@@ -285,14 +329,26 @@ def main():
         rows = fill(args.machines)
         kind = "PostgreSQL" if os.environ.get("PITCHLINE_DATABASE") else "SQLite"
         print(f"{kind}: {args.machines:,} machines written in {time.perf_counter() - begun:.0f} s")
-        call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", folder, "--port", "0"]
-        desk = subprocess.Popen(call, stdout=subprocess.PIPE, text=True)  # noqa: S603  ourselves
+        desks = [opened(folder, number if args.desks > 1 else None) for number in range(args.desks)]
         try:
-            port = int(desk.stdout.readline().split(" at ")[1].split()[0].rstrip("/").rpartition(":")[2])
-            run(port, desk.pid, args, *rows)
+            ports = [
+                int(desk.stdout.readline().split(" at ")[1].split()[0].rstrip("/").rpartition(":")[2])
+                for desk in desks
+            ]
+            run(ports, [desk.pid for desk in desks], args, *rows)
+            from_one_to_the_other(ports, rows[1][1])
         finally:
-            desk.terminate()
-            desk.wait()
+            for desk in desks:
+                desk.terminate()
+            for desk in desks:
+                desk.wait()
+
+
+def opened(folder, number):
+    """A desk on the folder; one of several has a folder of its own beside."""
+    call = [sys.executable, "-m", "pitchline.cli", "desk", "--data", folder, "--port", "0"]
+    here = {} if number is None else {"PITCHLINE_DESK_HERE": f"{folder}/here-{number}"}
+    return subprocess.Popen(call, stdout=subprocess.PIPE, text=True, env=os.environ | here)  # noqa: S603  ourselves
 
 
 if __name__ == "__main__":

@@ -9,7 +9,8 @@ from django import forms
 
 import pitchline.desk
 from pitchline.desk.freequote.forms import Row
-from pitchline.desk.people.models import Business
+from pitchline.desk.gearbook.models import BookEntry
+from pitchline.desk.people.models import Business, Depot
 from pitchline.desk.workdone.rows import Row as WorkRow
 from pitchline.exchange.parts_file import Column
 from pitchline.trade.findings import Finding, FindingKind, Severity
@@ -44,6 +45,12 @@ MORE = {
     "ColumnsForm": {"columns": (Column("x", "tread diameter", "mm"),)},
     "_Figures": {"numbers": "point"},
     "MeterForm": {"numbers": "point"},
+    "ItemForm": {
+        "numbers": "point",
+        "entries": [BookEntry(name="Wide steel")],
+        "depots": [Depot(name="Wide steel")],
+    },
+    "TakeForm": {"numbers": "point"},
     "ChangedForm": {"numbers": "point"},
     "FeedForm": {"has_secret": True},
     "DoneForm": {"numbers": "point", "currency": ""},

@@ -280,3 +280,12 @@ def test_full_phone_keeps_what_it_has_two_tabs_are_one_and_a_file_brings_it_in(
         key: "61.5"
     }
     assert desk.rows("SELECT count(*) FROM photos_attachment WHERE sheet_id = ?", sheet) == [(1,)]
+
+
+def test_worker_that_never_comes_holds_up_nothing(browser, desk):
+    """Without a worker the app keeps nothing for a place without a signal, and still fetches and sends."""
+    alone = browser.new_context(service_workers="block")
+    page = alone.new_page()
+    page.goto(f"{desk.address}/pocket/#waiting")
+    expect(page.get_by_text("Everything has reached the desk.")).to_be_visible(timeout=60_000)
+    alone.close()

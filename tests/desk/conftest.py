@@ -48,7 +48,9 @@ from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.pocket.models import Brought
 from pitchline.desk.prices import content_of, enter_prices
 from pitchline.desk.primer.pieces import Piece, PieceKind
+from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.staff.models import Invitation
+from pitchline.desk.telling.models import Hook
 from pitchline.desk.undo.actions import remember
 from pitchline.desk.uploads import Upload
 from pitchline.desk.walkround.models import Aside, Sheet
@@ -238,6 +240,7 @@ def addresses_of(owner, dossier, packed, prices):
     parts_table, _ = bring_table(owner, Upload("", "Wide.csv", b"Wide;steel\n1;180\n2;x\n"), None)
     holds = (Column("Wide", "number"), Column("steel", "tread diameter"))
     set_columns(owner, table_id=parts_table.pk, columns=holds, every="bottom_roller")
+    shelved = ShelfItem.objects.create(business=owner.business, number="R-1", what="bottom_roller", count=3)
     entry = take_from_machine(owner, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
     moment = timezone.now()
     asks = Asking.objects.create(
@@ -260,7 +263,11 @@ def addresses_of(owner, dossier, packed, prices):
         ends_at=moment + dt.timedelta(days=1),
     )  # fmt: skip
     feed = Feed.objects.create(business=owner.business, name="x", address="https://hours.example/", who="owner")
+    hook = Hook.objects.create(
+        business=owner.business, address="https://hears.example/", secret_sealed="", who="owner"
+    )
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [hook.pk] for each in ("hook-off", "hook-try", "hook-secret", "hook-remove")},
         **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],
         **{each: [member.pk] for each in ("person", "person-out", "person-password")},
@@ -287,6 +294,8 @@ def addresses_of(owner, dossier, packed, prices):
         "free-quote-paper": [machine.pk, quoted.pk],
         "free-quote-away": [machine.pk, quoted.pk],
         "phone-answer": [asks.pk],
+        **{each: [shelved.pk] for each in ("shelf-item", "shelf-away")},
+        "shelf-out": ["csv"],
         **{
             each: [parts_table.pk]
             for each in ("parts-table", "parts-columns", "parts-out", "parts-as-it-came", "parts-away")

@@ -2,8 +2,14 @@
 
 import json
 
+from pitchline.cause.signs import READ
+from pitchline.desk.bridge.figures import verdict_of
+from pitchline.desk.machine.judging import judge_waiting
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
+from pitchline.trade.causes import Sign
+from pitchline.words import label
+from pitchline.words.speaking import capital
 
 
 def looked(machine):
@@ -30,3 +36,19 @@ def test_what_its_track_has_not_is_refused_and_nothing_is_kept(client, machine):
     for sent in ({"about": "sign:cuts", "there": "yes"}, {"about": "sign:hot"}, {"about": "x", "there": "no"}, {}):
         assert client.post(page, sent).status_code == 400
     assert looked(machine) == []
+
+
+def test_what_the_verdict_proposes_stands_first_and_the_round_leads_there(client, machine, words, begin):
+    """The verdict's own looks once something was seen, less those that are readings."""
+    client.post(f"/machines/{machine.pk}/looked/", {"about": "sign:hot", "there": "yes"})
+    judge_waiting()
+    machine.refresh_from_db()
+    proposed = [look.sign for look in verdict_of(machine.judgement).causes.looks if look.sign not in READ]
+    text = words(client.get(f"/machines/{machine.pk}/looked/"))
+    assert proposed
+    first = text[text.index("To look at next") : text.index("Other signs")]
+    for sign in Sign:
+        if sign not in READ:
+            assert (capital(label(sign)) in first) is (sign in proposed), sign
+    round_page = client.get(f"/walk-rounds/{begin(machine)}/at/end/").content.decode()
+    assert f'href="/machines/{machine.pk}/looked/"' in round_page

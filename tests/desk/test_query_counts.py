@@ -19,6 +19,7 @@ PAGES = (
     "/machines/{machine}/work/", "/machines/{machine}/work/done/", "/machines/{machine}/work/done/?part=bottom_roller/left/3",
     "/machines/{machine}/limits/", "/machines/{machine}/file/", "/walk-rounds/{sheet}/",
     "/walk-rounds/{sheet}/at/bush/left/", "/machines/new/", "/bring/", "/prices/", "/prices/?which=:12000:",
+    "/shelf/", "/shelf/new/", "/machines/{machine}/take/", "/parts/?machine={machine}",
     "/parts/", "/parts/?part=chain&machine={machine}", "/parts/?part=chain&machine={machine}&size_pitch=190", "/parts/tables/",
     "/primer/practice/", "/primer/practice/learners/",
     "/pocket/hello", "/pocket/yard", "/pocket/machines/{machine}", "/pocket/brought/",

@@ -42,20 +42,22 @@ function worker() {
   return { workers, told, registration };
 }
 
-test("a new version waits while somebody walks round, is offered after that, and takes over on a tap alone", async () => {
+test("a new version waits while any walk-round is under way, is offered after that, and takes over on a tap alone", async () => {
   const { workers, told } = worker();
   const page = new EventTarget();
   const [bars, reloads] = [[], []];
   Object.defineProperty(globalThis, "navigator", { value: { serviceWorker: workers }, configurable: true });
   globalThis.addEventListener = (...about) => page.addEventListener(...about);
   globalThis.location = { reload: () => reloads.push(1) };
-  let walking = true;
-  const look = await watchVersions((said) => bars.push(said), () => walking);
-  assert.match(String(bars.at(-1)), /waits until this walk-round is left/);
+  let open = [{ name: "Larch" }];
+  const look = await watchVersions((said) => bars.push(said), async () => open);
+  assert.match(String(bars.at(-1)), /waits until the walk-round of Larch is finished/);
   workers.dispatchEvent(new Event("controllerchange"));
   assert.deepEqual([reloads, told], [[], []]);
-  walking = false;
+  open = [];
   page.dispatchEvent(new Event("hashchange"));
+  await Promise.resolve();
+  await Promise.resolve();
   const [button] = bars.at(-1).filter((one) => one instanceof Made);
   assert.equal(button.textContent, "Put it in place");
   button.dispatchEvent(new Event("click"));
@@ -69,7 +71,7 @@ test("a phone that does not trust the desk, and a way that keeps nothing, are to
   for (const [phone, said] of [[refused, /does not trust the desk’s certificate/], [{}, /keeps nothing for a place without a signal/]]) {
     Object.defineProperty(globalThis, "navigator", { value: phone, configurable: true });
     const bars = [];
-    await watchVersions((text) => bars.push(text), () => false);
+    await watchVersions((text) => bars.push(text), async () => []);
     assert.match(bars.join(), said);
   }
 });

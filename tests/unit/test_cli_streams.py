@@ -278,7 +278,9 @@ def test_people_and_tokens_are_verbs(at_desk):
     weak = at_desk("people", "add", "bob", typed="secret\n")
     assert weak.returncode == NOT_USABLE
     assert "secret" not in weak.stderr
-    assert at_desk("people", "list").stdout.split("\t")[0] == "ann"
+    at_desk("people", "add", "fitz", "--role", "fitter", typed="correct horse 7\n")
+    rows = [line.split("\t") for line in at_desk("people", "list").stdout.splitlines()]
+    assert [(name, role) for name, _, role in rows] == [("ann", "owner"), ("fitz", "fitter")]
     made = at_desk("tokens", "add", "ann", "--purpose", "weekly list")
     assert made.stdout.startswith("pitchline-")
     assert len(made.stdout.split()) == 1

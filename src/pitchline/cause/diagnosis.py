@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from pitchline.cause.mending import MENDED_FIRST
 from pitchline.cause.nets import Net
-from pitchline.cause.next_look import WORTH_ASKING, Look, next_looks
+from pitchline.cause.next_look import COURSE, IN_QUESTION, Look, next_looks
 from pitchline.cause.posterior import NOT_SEEN, SEEN, Posterior, posterior
 from pitchline.cause.signs import Evidence
 from pitchline.trade.causes import Cause, LookedFor, Sign
@@ -16,11 +16,10 @@ from pitchline.trade.saying import Saying, saying
 
 MOST_LIKELY, POSSIBLE, LESS_LIKELY = 0.7, 0.3, 0.1
 """From these chances on a cause is called so; below the last it is left out: assumptions."""
-LOOKS_TOLD = 3
-IN_QUESTION = 3
-"""Causes named and told apart at least, however unlikely each: something was seen or read that they bring."""
 SURE = 1e4
 """What the odds of a cause are, against 1, once a workshop confirmed it; their inverse where it ruled it out: an assumption."""
+SAID = ("cause.said_there", "cause.said_not_there")
+"""Codes of a look somebody answered: where they are in a course of three."""
 FOR_OR_AGAINST = 1.1
 """A reading this many times likelier with a sign than without speaks for what brings it; its inverse speaks against."""
 
@@ -151,8 +150,8 @@ def diagnose(
     causes = tuple(
         _likely(net, cause, after.chances[cause], evidence, left_alone or {}, answers) for cause in likely
     )
-    asked = min(WORTH_ASKING, after.chances[ranked[IN_QUESTION - 1]])
-    looks = () if told else next_looks(net, after, frozenset(ratios), asked)[:LOOKS_TOLD]
+    answered = sum(one.said.code in SAID for one in evidence)
+    looks = () if told else next_looks(net, after, frozenset(ratios), to_go=COURSE - answered % COURSE)[:COURSE]
     possible = [cause for cause in likely if after.chances[cause] >= POSSIBLE]
     return Diagnosis(
         headline=_headline(causes, told, looks, answers),

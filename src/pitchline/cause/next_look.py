@@ -11,8 +11,10 @@ from pitchline.trade.causes import Sign
 
 WORTH_ASKING = 0.1
 """Causes at least as likely as this are to be told apart: an assumption."""
+IN_QUESTION = 3
+"""Causes told apart at least, however unlikely each: something was seen or read that they bring."""
 LEAST_GAIN = 0.005
-"""Looks that are expected to tell less [nat] are not proposed: an assumption."""
+"""Looks expected to tell less [nat], and to make the first cause likelier by less [1], are not proposed: an assumption."""
 MINUTES: Mapping[Sign, float] = {
     Sign.FACES: 6, Sign.SIDES: 15, Sign.FLANGES: 10, Sign.ENDS: 15, Sign.ONE_ROLLER: 16, Sign.PITCH_AHEAD: 6,
     Sign.JOINTS_UNLIKE: 15, Sign.ROOT_AHEAD: 6, Sign.RAIL_AHEAD: 10, Sign.SHOES_AHEAD: 6, Sign.TEETH: 1,
@@ -29,6 +31,8 @@ TOGETHER: Mapping[Sign, Sign] = {
 """Signs that one look tells apart: low, high or neither; never both."""
 
 
+COURSE = 3
+"""Looks are proposed in courses of so many: what is best for the last of them is not what is best to begin with."""
 SETS = 512
 """Sets of causes, the likeliest, over which looks to come are thought through; the rest weigh little."""
 
@@ -46,7 +50,7 @@ class Look:
     minutes : float
         How long it takes [min].
     first_true : float
-        Chance that the cause which is first after it, and after the two looks that go best with it, is at work [1].
+        Chance that the cause which is first after it, and after the looks of its course that go best with it, is at work [1].
     """
 
     sign: Sign
@@ -56,12 +60,13 @@ class Look:
 
 
 def next_looks(
-    net: Net, after: Posterior, looked: frozenset[Sign], worth_asking: float = WORTH_ASKING
+    net: Net, after: Posterior, looked: frozenset[Sign], worth_asking: float | None = None, to_go: int = COURSE
 ) -> tuple[Look, ...]:
     """Looks not taken yet, the one to begin with first.
 
     What is wanted is the right cause in the first place, and one look alone seldom changes which is first: so each is thought
-    through with the two that would follow it. By entropy alone looks were chosen that settle what is not in question.
+    through with those that would follow it in its course of three. By entropy alone looks were chosen that settle what is not in
+    question; with two to follow even the last of three, looks that prepare others never taken.
 
     Parameters
     ----------
@@ -71,8 +76,10 @@ def next_looks(
         What is thought so far.
     looked : frozenset of Sign
         Signs somebody looked for.
-    worth_asking : float
-        Chance from which a cause is to be told apart [1].
+    worth_asking : float or None
+        Chance from which a cause is to be told apart [1]; None takes 0.1, or that of the third where it is lower.
+    to_go : int
+        Looks left of the course, 1 to 3.
 
     Returns
     -------
@@ -81,10 +88,12 @@ def next_looks(
 
     References
     ----------
-    Entropy as the choice of the next probe: de Kleer and Williams (1987), from memory. Looking three ahead: our own, measured in
-    bench/causes.py, where by gain for minutes fewest planted causes are found, and by gain alone fewer than so.
+    Entropy as the choice of the next probe: de Kleer and Williams (1987), from memory. Looking to the end of the course: our own,
+    measured in bench/causes.py, where by gain for minutes fewest planted causes are found, and by gain alone fewer than so.
     """
     causes = list(after.chances)
+    if worth_asking is None:
+        worth_asking = min(WORTH_ASKING, sorted(after.chances.values())[-IN_QUESTION])
     open_ones = [n for n, cause in enumerate(causes) if after.chances[cause] >= worth_asking]
     outcomes = _outcomes(net, looked)
     if not open_ones or not outcomes:
@@ -101,11 +110,12 @@ def next_looks(
         gains.append(before - float(left))
     first_true = _first_true(net, after, list(outcomes.values()))
     found = [
-        Look(sign, gain, MINUTES.get(sign, MINUTES[_FIRST.get(sign, sign)]), two)
-        for sign, gain, (two, _) in zip(outcomes, gains, first_true, strict=True)
+        Look(sign, gain, MINUTES.get(sign, MINUTES[_FIRST.get(sign, sign)]), float(each))
+        for sign, gain, each in zip(outcomes, gains, first_true[to_go - 1], strict=True)
     ]
-    alone = dict(zip(outcomes, (one for _, one in first_true), strict=True))
-    worth = [look for look in found if look.gain >= LEAST_GAIN]
+    alone = dict(zip(outcomes, first_true[0].tolist(), strict=True))
+    first = max(after.chances.values())
+    worth = [look for look in found if max(look.gain, look.first_true - first) >= LEAST_GAIN]
     # Two looks can be as good as one another to the last digit but one; which digit comes out is up to the processor.
     return tuple(
         sorted(
@@ -141,8 +151,8 @@ def _outcomes(net: Net, looked: frozenset[Sign]) -> dict[Sign, Floats]:
     return found
 
 
-def _first_true(net: Net, after: Posterior, outcomes: list[Floats]) -> list[tuple[float, float]]:
-    """For each look the chance that the first cause is at work [1]: after it and the two that go best with it; after it alone.
+def _first_true(net: Net, after: Posterior, outcomes: list[Floats]) -> tuple[Floats, Floats, Floats]:
+    """For each look the chance that the first cause is at work [1]: after it alone, after the best one more, the best two more.
 
     Which look is taken second hangs on what the first brought, and the third on both.
     """
@@ -154,17 +164,18 @@ def _first_true(net: Net, after: Posterior, outcomes: list[Floats]) -> list[tupl
     same = at[:, None] == at
     whole = weights.sum()
     alone = of_look.T @ (every @ (within * weights[:, None])).max(axis=1) / whole
-    by_outcome = np.zeros(len(every))
+    two, three = np.zeros(len(every)), np.zeros(len(every))
     for n, seen in enumerate(every):
         weighed = within * (weights * seen)[:, None]
         best = np.max([(every * one) @ every.T for one in weighed.T], axis=0)
         # An outcome after itself is no further look: what stands there is what the first look left.
         third = np.where(same | (at == at[n])[None, :], 0.0, best) @ of_look
         left = np.max(every @ weighed, axis=1)
-        second = of_look.T @ np.maximum(third.max(axis=1), left)
-        second[at[n]] = 0.0
-        by_outcome[n] = max(float(second.max()), float(weighed.sum(axis=0).max()))
-    return list(zip((of_look.T @ by_outcome / whole).tolist(), alone.tolist(), strict=True))
+        for found, second in ((two, left), (three, np.maximum(third.max(axis=1), left))):
+            by_look = of_look.T @ second
+            by_look[at[n]] = 0.0
+            found[n] = max(float(by_look.max()), float(weighed.sum(axis=0).max()))
+    return alone, of_look.T @ two / whole, of_look.T @ three / whole
 
 
 def _entropy(chances: Floats) -> Floats:

@@ -5,10 +5,12 @@ import getpass
 import sys
 
 from pitchline.cli.options import add_data
+from pitchline.desk.people.rights import OWNER, ROLES
 from pitchline.words import in_english, translated, worded
 
 EXAMPLES = (
     (in_english("add somebody; the password is asked for"), "pitchline people add ann"),
+    (in_english("somebody who walks round machines and sees no prices"), "pitchline people add bob --role fitter"),
     (in_english("the password from another program"), "pass show desk/ann | pitchline people add ann"),
     (in_english("who signs in"), "pitchline people list"),
 )
@@ -24,6 +26,12 @@ def add(people: argparse.ArgumentParser) -> None:
         default="",
         metavar="NAME",
         help=translated("whose yard they see; the desk's own if left out"),
+    )
+    adding.add_argument(
+        "--role",
+        choices=ROLES,
+        default=OWNER,
+        help=translated("what they may do: see People; an owner if left out"),
     )
     add_data(adding)
     add_data(verbs.add_parser("list", help=translated("list everybody who signs in")))
@@ -41,7 +49,7 @@ def run(asked: argparse.Namespace) -> None:
 
     ask = translated("Password: ")
     password = getpass.getpass(ask) if sys.stdin.isatty() else sys.stdin.readline().rstrip("\n")
-    member = add_person(asked.name, password, asked.business)
+    member = add_person(asked.name, password, asked.business, asked.role)
     print(worded("{name} can sign in for {business}.", name=asked.name, business=member.business.name))
 
 
@@ -50,4 +58,4 @@ def _list() -> None:
 
     for one in Member.objects.select_related("user", "business").order_by("business__name", "user__username"):
         out = "" if one.user.is_active else f"\t{translated('cannot sign in')}"
-        print(f"{one.user.get_username()}\t{one.business.name}{out}")
+        print(f"{one.user.get_username()}\t{one.business.name}\t{one.role}{out}")

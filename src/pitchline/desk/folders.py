@@ -4,7 +4,7 @@ import os
 import secrets
 from pathlib import Path
 
-FOLDER_ENV = "PITCHLINE_DESK_DATA"
+FOLDER_ENV, HERE_ENV = "PITCHLINE_DESK_DATA", "PITCHLINE_DESK_HERE"
 KEY, NEW = "secret.key", "new"
 """The desk's key; and what says that a yard was begun, and never opened yet."""
 _KEY_LETTERS = 64
@@ -23,6 +23,18 @@ def data_folder() -> Path:
         return Path(named).expanduser().absolute()
     usual, earlier = usual_folder(), _earlier_folder()
     return earlier if (earlier / KEY).exists() and not (usual / KEY).exists() else usual
+
+
+def folder_here() -> Path:
+    """The folder of this computer alone, where several computers share the data folder: what is made anew, and nobody's record.
+
+    Returns
+    -------
+    Path
+        What the environment names, else the data folder.
+    """
+    named = os.environ.get(HERE_ENV)
+    return Path(named).expanduser().absolute() if named else data_folder()
 
 
 def usual_folder() -> Path:
@@ -51,7 +63,14 @@ def make_folder(folder: Path) -> None:
         stream.write(secrets.token_urlsafe(_KEY_LETTERS))
         stream.flush()
         os.fsync(stream.fileno())
-    beside.rename(key)
+    try:
+        os.link(beside, key)  # whoever comes first, of several computers too
+    except FileExistsError:
+        pass
+    except OSError:  # a file system without links
+        beside.rename(key)
+        return
+    beside.unlink()
 
 
 def key_of(folder: Path) -> str:

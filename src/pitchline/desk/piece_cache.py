@@ -39,7 +39,7 @@ def code_digest() -> str:
 
 
 def _store() -> sqlite3.Connection:
-    path = str(settings.DATA / _FILE)
+    path = str(settings.MADE_HERE / _FILE)
     if getattr(_HERE, "path", "") != path:
         store = sqlite3.connect(path, isolation_level=None, timeout=0.05)
         store.executescript(_OPEN)
@@ -117,7 +117,7 @@ def tidy() -> None:
         _LOG.debug("pieces of pages are tidied another time", exc_info=True)  # somebody else is at it
     except sqlite3.DatabaseError:
         close_store()
-        for path in settings.DATA.glob(f"{_FILE}*"):
+        for path in settings.MADE_HERE.glob(f"{_FILE}*"):
             with suppress(PermissionError):  # open elsewhere, on Windows: another time
                 path.unlink(missing_ok=True)
     close_store()

@@ -10,7 +10,16 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from pitchline.desk.folders import FOLDER_ENV, KEY, NEW, data_folder, make_folder, usual_folder
+from pitchline.desk.folders import (
+    FOLDER_ENV,
+    HERE_ENV,
+    KEY,
+    NEW,
+    data_folder,
+    folder_here,
+    make_folder,
+    usual_folder,
+)
 from pitchline.desk.keeping.opening import hold, look_at, make_private, sign_in_of, with_sign_in
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -84,7 +93,8 @@ def open_data(folder: Path | None, must_be_there: bool = False, alone: bool = Fa
     InputError
         What is there cannot be opened, or a yard that must be there is not.
     NotAllowedError
-        A server is set, and there is no driver for it; or another desk is open on the folder, where this one is to be alone.
+        A server is set, and there is no driver for it; or no server, and a folder of this computer's own; or another desk is
+        open on the folder, where this one is to be alone.
     """
     if folder is not None:
         os.environ[FOLDER_ENV] = str(folder.expanduser().absolute())
@@ -97,10 +107,16 @@ def open_data(folder: Path | None, must_be_there: bool = False, alone: bool = Fa
         raise NotAllowedError(
             "PITCHLINE_DATABASE", "no driver for it here", "PostgreSQL with its driver psycopg", step
         )
+    made_here = folder_here()
+    if made_here != kept_in and not os.environ.get("PITCHLINE_DATABASE"):
+        step = "Set PITCHLINE_DATABASE, or leave PITCHLINE_DESK_HERE out."
+        raise NotAllowedError(HERE_ENV, made_here, "set only where a server keeps the yard", step)
     make_folder(kept_in)
-    make_private(kept_in)
+    made_here.mkdir(parents=True, exist_ok=True, mode=0o700)
+    for folder_of_ours in {kept_in, made_here}:
+        make_private(folder_of_ours)
     if alone:
-        hold(kept_in)
+        hold(made_here)
     if must_be_there:
         with_sign_in(sign_in_of(kept_in))
     os.environ["DJANGO_SETTINGS_MODULE"] = "pitchline.desk.settings"
@@ -166,7 +182,7 @@ def serve(address: Address, browser: bool = False) -> None:
     from pitchline.desk import crew
 
     if os.environ.get("PITCHLINE_DESK_METRICS"):
-        counted = data_folder() / "work" / "counted"  # a file for each process; what an earlier run counted goes
+        counted = folder_here() / "work" / "counted"  # a file for each process; what an earlier run counted goes
         shutil.rmtree(counted, ignore_errors=True)
         counted.mkdir(parents=True)
         os.environ["PROMETHEUS_MULTIPROC_DIR"] = str(counted)

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 
 from pitchline.match.parts import Part
+from pitchline.match.ranking import PartReading
 from pitchline.trade.dossier import Limit
 from pitchline.trade.machine import RunningGear
 from pitchline.trade.measurands import Direction, Measurand
@@ -10,6 +11,8 @@ from pitchline.trade.part_sizes import PART_SIZES, PartSize
 from pitchline.trade.parts import PartKind
 from pitchline.trade.readings import Reading
 
+NOMINAL_M = 0.001
+"""Standard uncertainty of a width or pitch as it was entered [m]: an assumption."""
 _P, _M, _S = PartKind, Measurand, PartSize
 _ROLLERS = (_P.BOTTOM_ROLLER, _P.UPPER_ROLLER)
 MEASURED: dict[tuple[PartKind, Measurand], tuple[PartKind, PartSize]] = {
@@ -116,4 +119,36 @@ def sizes_read(readings: Iterable[Reading], part: PartKind) -> dict[PartSize, Re
         known = found.get(size)
         if known is None or way * one.value_m > way * known.value_m:
             found[size] = one
+    return found
+
+
+def read_of_gear(
+    gear: RunningGear | None, readings: Sequence[Reading], doubts_m: Sequence[float]
+) -> dict[tuple[PartKind, PartSize], PartReading]:
+    """What is known of a whole running gear by counting and reading, for a list of running gears.
+
+    Parameters
+    ----------
+    gear : RunningGear or None
+        As counted; None where its counts are the list's own and tell nothing.
+    readings : sequence of Reading
+        Of one walk-round.
+    doubts_m : sequence of float
+        Standard uncertainty of each [m].
+
+    Returns
+    -------
+    dict of (PartKind, PartSize) to PartReading
+        Of each size the least worn reading.
+    """
+    found = {
+        (part, size): PartReading(size, value, NOMINAL_M)
+        for part, sizes in (_counted(gear) if gear is not None else {}).items()
+        for size, value in sizes.items()
+        if (part, size) != (_P.SPROCKET, _S.PITCH)  # the chain's, once
+    }
+    doubt = {id(one): u_m for one, u_m in zip(readings, doubts_m, strict=True)}
+    for part in dict.fromkeys(part for part, _ in MEASURED.values()):
+        for size, one in sizes_read(readings, part).items():
+            found[part, size] = PartReading(size, one.value_m, doubt[id(one)])
     return found

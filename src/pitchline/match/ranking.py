@@ -192,11 +192,22 @@ def _of_length(parts: PartList, one: PartReading) -> Floats:
 def _ranked(parts: PartList, readings: Sequence[PartReading], at: int, chance: float) -> Ranked:
     part = parts.parts[at]
     read = {one.size for one in readings}
-    outside = tuple(one.size for one in readings if _is_outside(parts, one, at))
+    outside = tuple(one.size for one in readings if is_outside(parts, one, at))
     return Ranked(part, chance, outside, tuple(size for size in part.sizes if size not in read))
 
 
-def _is_outside(parts: PartList, one: PartReading, at: int) -> bool:
+def is_outside(parts: PartList, one: PartReading, at: int) -> bool:
+    """Whether a reading lies outside what a part of a list can show, new or worn; False where the list does not say.
+
+    Parameters
+    ----------
+    parts : PartList
+        The list.
+    one : PartReading
+        The reading.
+    at : int
+        Which part of the list.
+    """
     facts = PART_SIZES[one.size]
     listed = parts.parts[at].sizes.get(one.size)
     if listed is None:

@@ -1,7 +1,10 @@
 """What a match says, as codes and values."""
 
+from collections.abc import Sequence
+
 from pitchline.match.next_size import NextSize
 from pitchline.match.ranking import FITS, Match
+from pitchline.match.whole_gear import WholeMatch
 from pitchline.trade.saying import Saying, saying
 
 
@@ -30,3 +33,32 @@ def answer(match: Match, looks: tuple[NextSize, ...]) -> Saying:
     if first.chance >= FITS:
         return saying("match.outside", number=first.part.number, sizes=first.outside)
     return saying("match.alike", chance=first.chance)
+
+
+def gear_answer(match: WholeMatch, names: Sequence[str]) -> Saying:
+    """Which running gear of a list it is, in one sentence.
+
+    Parameters
+    ----------
+    match : WholeMatch
+        What was found.
+    names : sequence of str
+        What the list calls each, in its order.
+
+    Returns
+    -------
+    Saying
+        Never "it is" while something speaks against the first.
+    """
+    first = match.ranked[0]
+    told = {"name": names[first.at], "chance": first.chance}
+    if match.fits:
+        return saying("match.gear_is", **told)
+    if match.none >= 0.5:
+        return saying("match.gear_none", chance=match.none)
+    if first.chance >= FITS:
+        return saying("match.gear_outside", **told)
+    if match.looks:
+        part, look = match.looks[0]
+        return saying("match.gear_read_next", **told, part=part, size=look.size)
+    return saying("match.gear_alike", **told)

@@ -296,7 +296,7 @@ def _lines(lines: tuple[OrderLine, ...], verdict: Verdict) -> list[dict[str, str
             "count": as_figure(line.count, ",") if line.count is not None else "?",
             "what": words.first_up(say(line.words)),
             "where": where_said(line.places, verdict),
-            "note": say(line.note),
+            "note": say(line.known),
         }
         for line in lines
     ]

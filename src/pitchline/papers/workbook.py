@@ -35,7 +35,7 @@ JOB_COLUMNS = (
 )  # fmt: skip
 """Heads are said in the language in force: a workbook is read by people, and none of it is read back."""
 STOP_COLUMNS = ("lay-up", "at service h", "day", "labour h", "what", "amount", "currency", "overdue since")
-ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note")
+ORDER_COLUMNS = ("lay-up", "list", "count", "what", "where", "note", "on the shelf", "to order")
 _THREE = ("cautious", "middle", "hopeful")
 WORTH_COLUMNS = (
     "part", "as new", "currency", *(f"life left, {each}" for each in _THREE),
@@ -183,6 +183,8 @@ def _order_rows(stop: PlannedStop, verdict: Verdict) -> list[tuple[Cell, ...]]:
             say(line.words),
             where_said(line.places, verdict).replace(words.GAP, " "),
             say(line.note),
+            line.on_shelf,
+            None if line.on_shelf is None or line.count is None else line.count - line.on_shelf,
         )
         for name, lines in lists
         for line in lines

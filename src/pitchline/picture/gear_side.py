@@ -1,5 +1,7 @@
 """A running gear by itself, before anything was read on it: one side to scale, with what was counted on it."""
 
+from collections.abc import Mapping
+
 import numpy as np
 
 from pitchline.picture.footnote import assumed_said, with_note
@@ -30,6 +32,7 @@ def gear_svg(
     new: Known | None = None,
     marked: PartKind | None = None,
     named: bool = True,
+    letters: Mapping[PartKind, str] | None = None,
 ) -> str:
     """The left side of a running gear as an SVG drawing.
 
@@ -51,6 +54,8 @@ def gear_svg(
         A part filled in, to show where it sits; what was counted is then left out.
     named : bool
         Whether the part marked is called by its name.
+    letters : mapping of PartKind to str, or None
+        A letter for each of some parts, with a line to it, in the place of what was counted.
 
     Raises
     ------
@@ -65,7 +70,7 @@ def gear_svg(
     laid, fresh = lay_out(gear, Side.LEFT, {}, entered), sizes_of(gear, Side.LEFT, entered)
     board = Board(min(max(width, LEAST_WIDTH), MOST_WIDTH), prefix)
     low, high, tall = reach_m(laid)
-    dims = board.width >= DIMENSIONS_FROM and marked is None
+    dims = board.width >= DIMENSIONS_FROM and marked is None and letters is None
     scale = (board.width - 2 * _EDGE - _HEIGHT_BESIDE * dims) / (high - low)
     sight = Sight(scale, _EDGE, _HEAD + tall * scale, low, high, True)
     draw_gear(Drawn(board, laid, sight, {}, scale > 120, fresh, marked))
@@ -76,7 +81,9 @@ def gear_svg(
             board.text(sight.x(wheel.x_m), sight.ground + 15, f"{place.position}{two}", "s m")
         elif place.part is PartKind.UPPER_ROLLER:
             board.text(sight.x(wheel.x_m), sight.y(wheel.y_m - wheel.radius_m) + 16, str(place.position), "s m o")
-    if marked is None:
+    if letters is not None:
+        _letters(board, sight, laid, letters, tall)
+    elif marked is None:
         _counted(board, sight, laid.wheel(PartKind.SPROCKET), gear, units)
     else:
         _mark(board, sight, laid, marked, tall, named)
@@ -100,6 +107,16 @@ def _mark(board: Board, sight: Sight, laid: Laid, part: PartKind, tall: float, n
     x = min(max(spot[0] + (30 if spot[0] < board.width / 2 else -30), _EDGE + half), board.width - _EDGE - half)
     board.text(x, 20, name, "b m")
     board.leader(x, 26, *spot)
+
+
+def _letters(board: Board, sight: Sight, laid: Laid, letters: Mapping[PartKind, str], tall: float) -> None:
+    """Letters in a row over the drawing, in the order of what they lead to, so that no two lines cross more than they must."""
+    spots = sorted((_spot(board, sight, laid, part, tall), letter) for part, letter in letters.items())
+    apart = (board.width - 4 * _EDGE) / max(len(spots) - 1, 1)
+    for n, (spot, letter) in enumerate(spots):
+        x = 2 * _EDGE + n * apart
+        board.text(x, 20, letter, "b m")
+        board.leader(x, 26, *spot)
 
 
 def _spot(board: Board, sight: Sight, laid: Laid, part: PartKind, tall: float) -> tuple[float, float]:

@@ -59,12 +59,23 @@ class OrderLine:
         What for.
     note : Saying or None
         How the count comes about, or where to look what is not known.
+    on_shelf : int or None
+        How many of them lie on the yard's shelf; None where nobody looked there.
     """
 
     words: Saying
     count: int | None
     places: tuple[Place, ...]
     note: Saying | None = None
+    on_shelf: int | None = None
+
+    @property
+    def known(self) -> Saying | None:
+        """What to know of it: how its count comes about, and what of it is on the shelf."""
+        if self.on_shelf is None or self.count is None:
+            return self.note
+        values = {"there": self.on_shelf, "to_order": self.count - self.on_shelf}
+        return saying("order.on_shelf" if self.note is None else "order.noted_on_shelf", note=self.note, **values)
 
 
 @dataclass(frozen=True, slots=True)

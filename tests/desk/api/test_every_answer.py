@@ -128,8 +128,15 @@ def test_no_error_of_its_own_and_no_answer_that_is_not_described(yard, case):
             case.path_parameters[name] = EXAMPLES[name]
     if _is_uuid((case.headers or {}).get("Idempotency-Key")):
         case.headers["Idempotency-Key"] = str(uuid.UUID(int=next(_KEYS), version=4))
-    if MANY or not _is_refused_by_its_reader(case):
+    if MANY or not (_is_refused_by_its_reader(case) or _is_one_of_many(case)):
         case.call_and_validate()
+
+
+def _is_one_of_many(case):
+    """What pages do goes through one function into forms that are tried field by field elsewhere: one in eight is asked."""
+    raw = case.operation.definition.raw
+    asked = repr((case.path_parameters, case.query, case.headers, case.body))
+    return "x-page" in raw and int(hashlib.sha256(asked.encode()).hexdigest(), 16) % 8 != 0
 
 
 def _is_refused_by_its_reader(case):

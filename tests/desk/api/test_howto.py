@@ -34,6 +34,8 @@ def files(later, priced):
     return {
         "@machine.json": machine_json(later(0.6)).replace('"2026-11-02"', '"2026-10-05"').encode(),
         "@prices.csv": priced,
+        "@yard.csv": b"name,kind,hours\nDozer Hazel,dozer,8150\n",
+        "@papers.txt": b"words",
     }
 
 

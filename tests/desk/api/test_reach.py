@@ -12,12 +12,14 @@ from django.core.management import CommandError, call_command
 from django.test import Client
 
 from pitchline.desk.api.document import document
-from pitchline.desk.api.models import Token
+from pitchline.desk.api.examples import EXAMPLES
+from pitchline.desk.api.models import Job, Token
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.photos.models import Attachment, PartName
+from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
 from pitchline.money.free_quote import Asked, free_quote
@@ -27,15 +29,17 @@ from pitchline.trade.work_done import Did, WorkDone
 
 OPERATIONS = [(method, path) for path, methods in document()["paths"].items() for method in methods]
 ABOUT_ROWS = [
-    (method, path) for method, path in OPERATIONS if "{" in path and "{table}" not in path
-]  # a list, by its name
+    (method, path)
+    for method, path in OPERATIONS
+    if "{" in path and "{table}" not in path and "x-page" not in document()["paths"][path][method]
+]  # a list, by its name; what pages do is asked in test_pages_and_operations
 
 
 @pytest.fixture
 def asked(owner, bring, dossier, send):
     """A factory of requests at the owner's rows: an operation of the description, as somebody sends it."""
     from pitchline.desk.walkround.models import Aside
-    from pitchline.desk.yard.models import PriceFile
+    from pitchline.desk.yard.models import MachineList, PriceFile
 
     idler = Place(PartKind.IDLER, Side.LEFT, 1)
     work = WorkDone("w1", Did.CLEANED, (idler,), dt.date(2026, 9, 9), 3010.0)
@@ -44,6 +48,7 @@ def asked(owner, bring, dossier, send):
     aside = Aside.objects.create(sheet=sheet, key="head", fields={"by": "x"}, said="x", who="owner")
     content = b"currency,EUR\nlabour per hour,60\nsource,x\n\njob,part,per,price low,price usual,price high,labour hours\n"
     content += b"turn,bush,each,800,900,1000,8\n"
+    shelved = ShelfItem.objects.create(business=owner.business, number="R-1", what="bottom_roller", count=3)
     prices = PriceFile.objects.create(business=owner.business, name="prices.csv", content=content, who="owner")
     ground = ground_of(machine)
     quoted, _ = keep_quote(
@@ -60,14 +65,18 @@ def asked(owner, bring, dossier, send):
         file="x",
     )
     name = PartName.objects.create(photo=photo, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
+    job = Job.objects.create(pk=uuid.uuid4(), business=owner.business, who="owner", of=0)
+    rows = MachineList.objects.create(business=owner.business, name="x.csv", who="owner", state=MachineList.SHOWN)
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
-        "aside_id": aside.pk, "price_list_id": prices.pk, "name": "verdict.json", "quote_id": quoted.pk,
-        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk,
+        "aside_id": aside.pk, "price_list_id": prices.pk, "quote_id": quoted.pk, "job_id": job.pk, "list_id": rows.pk,
+        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk, "item_id": shelved.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):
-        address = re.sub(r"{(\w+)}", lambda found: str(names[found[1]]), path)
+        address = re.sub(
+            r"{(\w+)}", lambda found: str(names.get(found[1], EXAMPLES.get(found[1], uuid.uuid4()))), path
+        )
         told = document()["paths"][path][method]
         needed = "&".join(
             f"{p['name']}={p['example']}" for p in told["parameters"] if p["in"] == "query" and p["required"]
@@ -76,7 +85,8 @@ def asked(owner, bring, dossier, send):
             return client.get(f"{address}?{needed}", headers=headers)
         kind, body = next(iter(told["requestBody"]["content"].items()))
         short = address.removeprefix("/api/v1")
-        return send(client, method, f"{short}?{needed}", body["example"], content_type=kind, **headers)
+        sent = body.get("example", "x")
+        return send(client, method, f"{short}?{needed}" if needed else short, sent, content_type=kind, **headers)
 
     return make
 

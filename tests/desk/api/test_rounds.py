@@ -69,7 +69,7 @@ def test_what_cannot_be_read_is_told_beside_its_line_and_what_cannot_be_is_refus
     assert "about a hundred" in line["problem"]
     answer = lines({"key": "moon/left:rail_height", "read": ["1"]})
     assert answer.status_code == 422
-    assert answer.json()["problems"][0]["value"] == "moon/left"
+    assert answer.json()["problems"][0]["value"] == "moon/left:rail_height"
 
 
 def whole(third):

@@ -79,6 +79,16 @@ def test_yard_pages_show_only_their_own(north, addresses):
     assert str(Machine.objects.get().pk) not in entry
 
 
+def test_gear_list_names_no_machine_of_another_depot(north, addresses, owner_client):
+    name = Machine.objects.get().name
+    assert f"taken from {name}" in owner_client.get(addresses("book-entry")).content.decode()
+    page = north.get(addresses("book-entry"))
+    assert page.status_code == 200
+    assert name not in page.content.decode()
+    Machine.objects.update(depot=Depot.objects.get(name="North"))
+    assert f"taken from {name}" in north.get(addresses("book-entry")).content.decode()
+
+
 def test_machine_added_by_somebody_held_stands_at_their_depot(north, addresses, owner):
     import uuid
 

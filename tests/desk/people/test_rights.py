@@ -61,7 +61,8 @@ def test_roles_are_what_the_trade_expects_of_them():
         "add-depot",
         "remove-depot",
     }
-    assert set(ADDRESSES) - may[OFFICE] == {"settings", "feed-settings", "phones-wake"} | of_people
+    hooks = {"hooks", "hook-off", "hook-try", "hook-secret", "hook-remove"}
+    assert set(ADDRESSES) - may[OFFICE] == {"settings", "feed-settings", "phones-wake"} | of_people | hooks
     priced = {"prices", "worth", "plan", "free-quote", "work", "machine-file", "export-list", "settings", "bring"}
     assert not may[FITTER] & priced
     assert may[FITTER] >= {

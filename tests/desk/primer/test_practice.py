@@ -2,6 +2,7 @@
 
 import datetime as dt
 import re
+from dataclasses import replace
 from html import unescape
 
 import pytest
@@ -21,6 +22,8 @@ from pitchline.desk.primer.practice import Practice, answer, learners
 from pitchline.desk.primer.schedule import Grade, after
 from pitchline.picture.scale_read import SLIDING, scale_svg
 from pitchline.trade.parts import PartKind
+from pitchline.trade.units import UnitSystem
+from pitchline.trade.writing import PLAIN, writing
 
 CALLIPER = Piece(PieceKind.SCALE, "calliper")
 
@@ -81,6 +84,40 @@ def test_a_sliding_scale_reads_as_such_scales_do(size_mm):
     whole = tens[0][1] + (below[0] - tens[0][0]) / step
     meets = min(range(10), key=lambda line: min(abs(below[line] - one) for one in above))
     assert int(whole + 0.02) + meets / 10 == pytest.approx(size_mm)
+
+
+@pytest.mark.parametrize("size_in", [1.9, 2.137, 2.324, 2.699])
+@pytest.mark.parametrize("width", [720, 390])
+def test_a_sliding_scale_in_inches_reads_in_thousandths(size_in, width):
+    """Fortieths of an inch above, twenty-five lines over twenty-four below, read off the drawing as a person reads."""
+    drawn = scale_svg("calliper", size_in * 25.4, width, "a", units=UnitSystem.IMPERIAL)
+    above, below = (sorted(lines) for lines in lines_of(drawn))
+    assert len(below) == 26
+    assert below[25] - below[0] == pytest.approx(24 * (above[1] - above[0]), abs=0.5)
+    assert below[25] <= width
+    x, said = re.search(r'<text x="([\d.]+)" y="[\d.]+" class="(?:m b|s m)">(\d\.\d)<', drawn).groups()
+    before = float(said) + 0.025 * (below[0] - float(x)) / (above[1] - above[0])
+    meets = min(range(25), key=lambda line: min(abs(below[line] - one) for one in above))
+    assert int((before + 5e-4) / 0.025) * 0.025 + meets / 1000 == pytest.approx(size_in, abs=1e-6)
+
+
+@pytest.mark.parametrize("piece", READ, ids=lambda one: one.name)
+def test_a_business_on_inches_reads_and_types_inches(piece, client, actor):
+    with writing(replace(PLAIN, units=UnitSystem.IMPERIAL)):
+        asked = ask_scale(piece, 0)
+        told = asked.right_said
+    assert told.endswith(" in")
+    assert float(told.split()[0]) * 25.4 == pytest.approx(float(asked.right), abs=2e-3)
+    lines = (
+        float(asked.right) / 25.4 * (4 if piece.name == "tape" else 1) * (1000 if piece.name in SLIDING else 16)
+    )
+    assert lines == pytest.approx(round(lines), abs=1e-2)
+    actor.business.units = UnitSystem.IMPERIAL
+    actor.business.save()
+    text = page(client, address(piece))
+    assert "What it reads, in inches" in text
+    told = page(client, client.post(address(piece), {"number": 0, "answer": told.split()[0]})["Location"])
+    assert "Right:" in told
 
 
 @pytest.mark.parametrize("piece", READ, ids=lambda one: one.name)
@@ -258,3 +295,28 @@ def test_odd_numbers_of_questions_do_no_harm(client, actor, number):
     assert client.get(address(CALLIPER), {"number": number}).status_code == 200
     assert client.post(address(CALLIPER), {"number": number, "answer": "1"}).status_code == 400
     assert client.get("/primer/practice/nothing/").status_code == 404
+
+
+def test_a_part_is_pointed_at_by_its_letter_or_by_a_click_that_tells_no_name(client, actor):
+    """The letter of the right answer leads to the drawing's own groups of that part, and to no other's."""
+    pieces = [one for one in Practice(actor).pieces if one.kind is PieceKind.POINT]
+    assert {one.name for one in pieces} >= {"idler", "sprocket", "shoe", "pad", "rubber_track"}
+    for one in pieces:
+        asked = Practice(actor).asked(one, 0)
+        text = client.get(address(one)).content.decode()
+        form = text[text.index('<form method="post" class="asked">') :]
+        assert sorted(re.findall(r'name="answer" value="(\w)"', form)) == [key for key, _ in asked.choices]
+        wide = str(asked.drawn[0])
+        of_part = re.findall(
+            r'<a href="\?number=0&amp;spot=(\w)#say"[^>]*><g[^>]* id="point-([a-z-]+?)-left', wide
+        )
+        kind = one.name.replace("_", "-")
+        assert {letter for letter, drawn in of_part if drawn == kind} == {asked.right}
+        assert {drawn for letter, drawn in of_part if letter == asked.right} == {kind}
+        assert len(re.findall(r"<a href", wide)) - wide.count('tabindex="-1"') == len(asked.choices)
+        pointed = client.get(address(one), {"number": 0, "spot": asked.right}).content.decode()
+        assert f'<button class="go" name="answer" value="{asked.right}">' in pointed
+        assert Practised.objects.count() == 0, "pointing writes nothing; saying does"
+    other = next(key for key, _ in asked.choices if key != asked.right)
+    assert "No." in page(client, client.post(address(one), {"number": 0, "answer": other})["Location"])
+    assert not Practised.objects.get().last_right

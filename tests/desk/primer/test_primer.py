@@ -228,3 +228,35 @@ def test_a_bush_that_moves_stands_still_where_motion_is_unwanted(every):
     assert 'class="turns"' in every["/primer/turning/"]
     assert re.search(r"prefers-reduced-motion: reduce\) \{ \.turns \{ animation: none", css)
     assert label(PartKind.BUSH) in every["/primer/turning/"]
+
+
+QUESTIONS = (
+    # Wear and its causes: NAVEDTRA 14273, TM 5-3805-280-10, TB 43-PS-675, TM 5-3810-289-12 (docs/explanation/causes.md).
+    ("Why does a track set right in the yard run tight on site?", "tension", "Soil in the teeth takes up slack"),
+    ("When does a slack chain climb its teeth most?", "tension", "most in reverse"),
+    ("Which face of a bush wears more, and why?", "parts/bush", "reverse the other, and that more"),
+    ("What does turning win, and when is it too late?", "turning", "the wall is too thin to turn"),
+    ("What do bright marks on pin bosses say?", "patterns", "flange marks on bosses say that rails are worn"),
+    ("Is a rounded tooth tip the end of a sprocket?", "parts/sprocket", "A rounded tip alone does not end it"),
+    ("Why not a new sprocket on a worn chain?", "sprockets", "a new sprocket does not cure it"),
+    ("What ends an idler?", "parts/idler", "the flange reaches the bushes"),
+    ("A rail is hollow: idler, or tension?", "seen/hollow_rail", "worn deep, it is the idler"),
+    ("The track goes slack again: adjuster, or its setting?", "seen/losing_pressure", "where both go slack alike"),
+    ("Turns one way, or works across slopes?", "patterns", "mirrored left and right, it turns one way"),
+    ("How is a dry joint found?", "seen/dry_joint", "a dry one is hot"),
+    ("What does a ring round a bolt's head say?", "seen/loose_bolts", "A bright or rusty ring round the head"),
+    ("Why do wide shoes break on rock?", "widths", "The long lever bends it"),
+    ("When do missing guide lugs become a danger?", "rubber", "Two gone in a row, and it may run off"),
+    ("Why does a cut count more than a low lug?", "rubber", "A cut down to the cord lets water in"),
+    ("300x82x55 or 300x55x82: how is it told?", "rubber", "Count the links where you doubt the order"),
+    # What hurts people: HSE bulletins, MA FACE 13-MA-002-01, NIOSH FACE 17OR007, PUWER 1998.
+    ("May one go under a machine on a jack?", "clear", "hold nothing by themselves"),
+    ("May a roller full of oil be heated?", "clear", "nothing closed is heated"),
+    ("Is a walk-round the inspection the law asks for?", "calls", "A walk-round is no such inspection"),
+)  # fmt: skip
+"""Twenty questions written from the sources, not from the primer, and what has to stand on the page that answers each."""
+
+
+@pytest.mark.parametrize(("question", "where", "answer"), QUESTIONS)
+def test_twenty_questions_of_the_trade_are_answered(question, where, answer, every):
+    assert answer in text_of(every[f"/primer/{where}/"]), question

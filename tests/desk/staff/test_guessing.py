@@ -2,6 +2,7 @@
 
 import pytest
 from django.contrib.auth.models import User
+from django.db import connection
 from django.test import Client
 
 from pitchline.desk.people.models import Member
@@ -10,6 +11,7 @@ from pitchline.desk.staff.guessing import COOKIE, MOST
 from pitchline.desk.staff.models import SignInEvent
 
 GOOD = "four steel idlers roll"
+TRIES = 1000 if connection.vendor == "sqlite" else 100  # what holds them counts alike on both
 
 
 @pytest.fixture
@@ -29,14 +31,14 @@ def test_thousand_tries_at_one_name_are_held_and_the_right_person_gets_in(ann, o
     assert COOKIE in known.cookies
     known.post("/sign-out/")
     guesser = Client()
-    answers = [tried(guesser, "ann", f"wrong {n}", f"203.0.113.{n % 250}") for n in range(1000)]
+    answers = [tried(guesser, "ann", f"wrong {n}", f"203.0.113.{n % 250}") for n in range(TRIES)]
     assert answers.count(200) == MOST - 1
     assert set(answers[MOST - 1 :]) == {429}
     assert tried(guesser, "ann", GOOD) == 429  # found by chance, it opens nothing
     assert tried(guesser, "ANN", GOOD) == 429
     assert tried(known, "ann", GOOD, "203.0.113.9") == 302  # from the very address, in a browser that is known
     events = {one.what: one.times for one in SignInEvent.objects.filter(name="ann", what="held")}
-    assert events["held"] >= 1000 - MOST
+    assert events["held"] >= TRIES - MOST
     assert SignInEvent.objects.count() < 60  # counted together; nobody fills the list
     assert "held after many wrong tries" in owner_client.get("/people/").content.decode()
 
@@ -52,11 +54,11 @@ def test_known_browser_is_held_by_itself(ann):
 
 def test_thousand_names_from_one_address_are_held(ann):
     guesser = Client()
-    answers = [tried(guesser, f"name {n}", "wrong") for n in range(1000)]
+    answers = [tried(guesser, f"name {n}", "wrong") for n in range(TRIES)]
     assert answers.count(200) == MOST - 1
     assert tried(guesser, "ann", GOOD) == 429
     assert tried(Client(), "ann", GOOD, "198.51.100.7") == 302
-    assert SignInEvent.objects.get(what="held").times == 1000 - MOST + 1
+    assert SignInEvent.objects.get(what="held").times == TRIES - MOST + 1
     assert not User.objects.filter(username__startswith="name").exists()
 
 

@@ -216,6 +216,15 @@ def test_sessions_are_seen_and_the_others_ended(mate, with_login):
     assert here.get("/").status_code == 200
 
 
+def test_passkeys_form_sends_what_the_browser_made(mate, with_login, client):
+    """Its field stood twice, so the empty one was sent; the whole of it in a browser: scripts/try_passkeys.py."""
+    sign_in(client, "mate", GOOD)
+    client.post("/own/once-more/", {"password": GOOD})
+    page = client.get("/own/second/passkeys/add/").content.decode()
+    assert page.count('name="credential"') == 1
+    assert page.index('name="credential"') > page.index("<form")
+
+
 def test_second_factor_is_asked_once_it_is_there(mate, with_login, client):
     """The code by RFC 6238 with its own reckoning here; the library checks it."""
     import base64

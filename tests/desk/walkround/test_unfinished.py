@@ -1,7 +1,9 @@
 """An unfinished walk-round is what is offered, where one left off; a second one and a day to come are asked about first."""
 
+import re
 import uuid
 from dataclasses import replace
+from html import unescape
 
 import pytest
 from django.conf import settings
@@ -190,8 +192,11 @@ def test_sag_with_a_range_says_the_range(client, bring, dossier, begin, words):
 
 
 def test_part_page_says_why_a_setting_is_not_judged(client, machine, words):
-    page = words(client.get(f"/machines/{machine.pk}/parts/chain/left/"))
-    assert "Not judged: no range is entered for it." in page
+    here = f"/machines/{machine.pk}/parts/chain/left/"
+    page = client.get(here)
+    assert "Not judged: no range is entered for it." in words(page)
+    entering = re.search(r'href="([^"]*)">Enter its range', page.content.decode())
+    assert f'name="next" value="{here}"' in client.get(unescape(entering[1])).content.decode()
 
 
 def test_the_yard_marks_and_finds_what_is_not_finished(client, machine, bring, dossier, begin, words):

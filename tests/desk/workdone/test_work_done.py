@@ -10,11 +10,13 @@ import pytest
 from django.test import Client
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
+from pitchline.desk.gearbook.actions import take_from_machine
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.models import Plan
@@ -491,3 +493,14 @@ def test_a_turn_tells_what_is_looked_at_after_the_first_shift(client, machine, f
     save(fill({"part": "bush"}, **{"job1-did": "turned", "job1-at-bush/left": "on", "job1-at-bush/right": "on"}))
     text = words(client.get(f"/machines/{machine.pk}/work/"))
     assert "Bushes, both sides: Check the sag and the bolts again after the first shift." in text
+
+
+def test_work_that_renews_asks_what_was_taken_where_something_lies_there(client, actor, machine, fill, roller):
+    """A roller of this running gear lies on the shelf: the desk asks; of another's, it does not."""
+    entry = take_from_machine(actor, machine_id=machine.pk, entry_id=uuid.uuid4(), name="Wide steel")
+    item = ShelfItem.objects.create(business=actor.business, number="R-1", what="bottom_roller", count=3)
+    assert f"/machines/{machine.pk}/take/" not in client.get(f"/machines/{machine.pk}/work/").content.decode()
+    ShelfItem.objects.filter(pk=item.pk).update(entry=entry)
+    answer = client.post(f"/machines/{machine.pk}/work/done/", fill(roller))
+    assert answer["Location"] == f"/machines/{machine.pk}/take/"
+    assert ShelfItem.objects.get().count == 3

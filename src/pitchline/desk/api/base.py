@@ -1,6 +1,7 @@
 """The API as a whole, and what every part of it shares."""
 
 import json
+import uuid
 from typing import Any, cast
 
 from django.http import Http404, HttpRequest, HttpResponse
@@ -22,7 +23,7 @@ from pitchline.exchange.json_in import wanted_at
 from pitchline.trade.errors import Problem
 from pitchline.words import translated
 
-JSON = "application/json"
+JSON, OCTETS = "application/json", "application/octet-stream"
 
 
 class StrictParser(Parser):
@@ -122,9 +123,15 @@ def machine_here(request: DeskRequest, machine_id: Any) -> Machine:
     actor = request.actor
     machine = machine_of(actor.business, machine_id)
     if machine.to_judge:
-        judge_machine(actor, machine.pk)
+        judge_here(request, machine.pk)
         machine = machine_of(actor.business, machine_id)
     return machine
+
+
+def judge_here(request: DeskRequest, machine_id: uuid.UUID) -> None:
+    """Nothing comes out; the machine is judged now, or in the background where this is one of many writes."""
+    if not getattr(request, "of_a_job", False):
+        judge_machine(request.actor, machine_id)
 
 
 def too_late(error: OldVersionError, seen: int) -> RefusedError:
@@ -144,9 +151,14 @@ def told(*codes: int, body: dict[str, Any] | None = None, ok: dict[int, Any] | N
     return whole
 
 
+def octets() -> dict[str, Any]:
+    """A body that is a file, in the one kind of content every client can send."""
+    return {"content": {OCTETS: {"schema": {"type": "string", "format": "binary"}}}, "required": True}
+
+
 def plain(shape: BaseModel) -> Any:
     """A shape as plain JSON values."""
     return shape.model_dump(mode="json")
 
 
-__all__ = ["JSON", "api", "machine_here", "not_found", "parsed", "plain", "told", "too_late"]
+__all__ = ["JSON", "OCTETS", "api", "machine_here", "not_found", "octets", "parsed", "plain", "told", "too_late"]

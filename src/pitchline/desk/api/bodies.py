@@ -1,7 +1,7 @@
 """What may be asked of the API. The desk's own forms and actions decide whether it can be done; here stand types and sizes."""
 
 import uuid
-from typing import Annotated, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field
 
@@ -17,16 +17,17 @@ from pitchline.trade.work_done import Did
 LAST_PAGE = 100_000
 LAST_VERSION = 2_000_000_000
 LAST_ROW = 9_000_000_000_000_000_000
-_SHOWN = AfterValidator(text_of)
-_PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
+SHOWN = AfterValidator(text_of)
+PATTERN = {"pattern": "^[^\\u0000-\\u0008\\u000b\\u000c\\u000e-\\u001f\\u007f\\ufffe\\uffff]*$"}
 """The characters `text_of` lets through, told in the description; `text_of` itself decides."""
 
-Name = Annotated[str, _SHOWN, Field(min_length=1, max_length=MOST_NAME, json_schema_extra=_PATTERN)]
-Words = Annotated[str, _SHOWN, Field(max_length=MOST_NAME, json_schema_extra=_PATTERN)]
-Figure = Annotated[str, _SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=_PATTERN)]
-Count = Annotated[str, _SHOWN, Field(max_length=10, json_schema_extra=_PATTERN)]
-LineKey = Annotated[str, _SHOWN, Field(min_length=1, max_length=120, json_schema_extra=_PATTERN)]
-Sentences = Annotated[str, _SHOWN, Field(max_length=MOST_REASON, json_schema_extra=_PATTERN)]
+Name = Annotated[str, SHOWN, Field(min_length=1, max_length=MOST_NAME, json_schema_extra=PATTERN)]
+Words = Annotated[str, SHOWN, Field(max_length=MOST_NAME, json_schema_extra=PATTERN)]
+Figure = Annotated[str, SHOWN, Field(max_length=MOST_FIGURE, json_schema_extra=PATTERN)]
+Count = Annotated[str, SHOWN, Field(max_length=10, json_schema_extra=PATTERN)]
+LineKey = Annotated[str, SHOWN, Field(min_length=1, max_length=120, json_schema_extra=PATTERN)]
+Sentences = Annotated[str, SHOWN, Field(max_length=MOST_REASON, json_schema_extra=PATTERN)]
+FileName = Annotated[str, SHOWN, Field(min_length=3, max_length=MOST_NAME, json_schema_extra=PATTERN)]
 JobWord = Annotated[JobKind, Field(strict=False)]
 PartWord = Annotated[PartKind, Field(strict=False)]
 DidWord = Annotated[Did, Field(strict=False)]
@@ -34,6 +35,8 @@ Currency = Annotated[str, Field(pattern="^[A-Z]{3}$")]
 KindWord = Annotated[MachineKind, Field(strict=False)]
 SeenVersion = Annotated[int, Field(ge=0, le=LAST_VERSION)]
 Page = Annotated[int, Field(ge=1, le=LAST_PAGE)]
+PageSize = Annotated[int, Field(ge=1, le=500)]
+_SIZE = Field(50, description="How many on one page, up to 500.")
 Year = Annotated[int, Field(ge=1900, le=2100)]
 Hours = Annotated[float, Field(ge=10, le=60_000, allow_inf_nan=False)]
 
@@ -203,6 +206,14 @@ class QuoteAway(Body):
     away: bool
 
 
+class ShelfCount(Body):
+    """A count of the shelf, with the reason of another one."""
+
+    count: Annotated[int, Field(ge=0, le=999_999)]
+    why: str = Field(default="", max_length=2000)
+    seen_version: int = Field(ge=0, le=2**31 - 1, description="The version of the entry that was seen.")
+
+
 class PutRight(Body):
     """Something that had been seen and no longer stands."""
 
@@ -277,6 +288,7 @@ class Search(BaseModel):
     sort: Literal["due", "money", "worth", "walked", "name"] = "due"
     archived: bool = Field(False, description="Only the archived ones.")
     page: Page = Field(1, description="From 1.")
+    page_size: PageSize = _SIZE
 
 
 class HoursSentRow(Body):
@@ -302,6 +314,65 @@ class Paged(BaseModel):
     """Which page of a list."""
 
     page: Page = Field(1, description="From 1.")
+    page_size: PageSize = _SIZE
+
+
+class RoundsAsked(Paged):
+    """Which walk-rounds."""
+
+    state: Literal["draft", "finished", "put away"] | None = Field(None, description="In this state alone.")
+
+
+class JobAsked(Paged):
+    """Which jobs, or which writes of one."""
+
+    refused: bool = Field(False, description="Of the writes of a job: those that were refused alone.")
+
+
+class ListAsked(Paged):
+    """Which rows of a list of machines."""
+
+    what: Literal["new", "changed", "unchanged", "refused"] | None = Field(None, description="These alone.")
+
+
+class FileAsked(BaseModel):
+    """What goes with a file."""
+
+    filename: FileName = Field(description="The file's name; its ending says what it is.")
+
+
+class PricesFile(BaseModel):
+    """What goes with a price list."""
+
+    filename: FileName = Field(
+        "prices.csv", description="The file's name; its ending, .csv or .xlsx, says what it is."
+    )
+
+
+class LimitsFile(FileAsked):
+    """What goes with a table of limits."""
+
+    seen_version: SeenVersion = Field(description="The machine's version when it was last seen.")
+    why: Sentences = Field("", description="The reason; if left out, the file's name.")
+
+
+class OneWrite(Body):
+    """One write, as it would be sent by itself."""
+
+    method: Literal["POST", "PUT", "PATCH"] = "POST"
+    path: Annotated[str, Field(pattern="^/[a-z][a-zA-Z0-9_/.?&=-]{1,400}$")] = Field(
+        description="Under /api/v1, such as /machine-files, with what goes into its address; not /jobs."
+    )
+    body: dict[str, Any] = Field({}, description="Its body, in JSON.")
+    key: Annotated[uuid.UUID, Field(strict=False)] | None = Field(
+        None, description="Its Idempotency-Key; if left out, one is made from the job's."
+    )
+
+
+class ManyWrites(Body):
+    """Writes done one after the other in the background."""
+
+    writes: Annotated[list[OneWrite], Field(min_length=1, max_length=2_000)]
 
 
 TableName = Literal["machines", "parts", "jobs", "readings", "findings", "hours", "lay_ups", "work", "prices"]

@@ -5,8 +5,25 @@ from typing import Any
 
 from django.conf import settings
 
-from pitchline.desk.api import hours, machines, parts, photos, prices, quotes, rounds, tables, verdicts, work
+from pitchline.desk.api import (
+    hours,
+    jobs,
+    lists,
+    machines,
+    page_actions,
+    parts,
+    photos,
+    prices,
+    quotes,
+    readable,
+    rounds,
+    shelf,
+    tables,
+    verdicts,
+    work,
+)
 from pitchline.desk.api.base import JSON, api
+from pitchline.desk.api.door import Way
 from pitchline.desk.api.examples import EXAMPLES, refused_example
 from pitchline.desk.api.once import HEADER
 from pitchline.desk.api.shapes import Refused
@@ -14,6 +31,8 @@ from pitchline.desk.api.verdict_shape import verdict_schemas
 from pitchline.exchange.machine_file import machine_schema
 
 PREFIX = "/api/v1/"
+TAKEN_BESIDE = {"enter_a_price_list": tuple(prices.NAMES)}
+"""Kinds of content that are taken as before, beside the one that is told."""
 WRITES = ("post", "put", "patch")
 REFUSALS = {
     400: "The body is not JSON, or the Idempotency-Key is missing or no UUID.",
@@ -21,11 +40,14 @@ REFUSALS = {
     403: "Another website sent it, the CSRF token is wrong, or the person or token may not do this.",
     404: "Nothing there, or another business's.",
     409: "It cannot be done as things stand: somebody else was faster, or something is missing.",
+    412: "If-Match was sent, and what it names no longer stands.",
     413: "The body is too large.",
     415: "A Content-Type that is not taken here.",
     422: "Something in it is not allowed, or the key was used for something else.",
     429: "Too much long work at once; Retry-After says when to ask again [s].",
 }
+UUID_PATTERN = "^[0-9a-fA-F]{8}(-[0-9a-fA-F]{4}){3}-[0-9a-fA-F]{12}$"
+"""As text, not by its format: generated clients then take it as they take any other header."""
 _REFUSED = {"$ref": "#/components/schemas/Refused"}
 for _router in (
     machines.router,
@@ -37,7 +59,12 @@ for _router in (
     prices.router,
     quotes.router,
     parts.router,
+    shelf.router,
     photos.router,
+    readable.router,
+    lists.router,
+    jobs.router,
+    page_actions.router,
 ):
     api.add_router("", _router)
 
@@ -63,6 +90,7 @@ def document() -> dict[str, Any]:
         },
     }
     whole["security"] = [{}, {"token": []}, {"session": []}]
+    whole["servers"] = [{"url": "/"}]
     whole["paths"] = {path: _path(methods) for path, methods in whole["paths"].items()}
     return whole
 
@@ -71,7 +99,7 @@ def _machine_file_schemas() -> dict[str, Any]:
     """The machine file's own schema, its parts renamed to stand among the others."""
     whole = _moved(machine_schema())
     parts = whole.pop("$defs")
-    for key in ("$schema", "$id"):
+    for key in ("$schema", "$id", "title"):  # a generated client calls a shape by its title
         whole.pop(key)
     return dict(parts, MachineFile=whole)
 
@@ -87,11 +115,14 @@ def _moved(item: Any) -> Any:
 
 
 def _path(methods: dict[str, Any]) -> dict[str, Any]:
+    if "get" in methods:
+        for method in set(WRITES) & methods.keys():
+            methods[method]["x-refusals"] = [*methods[method]["x-refusals"], 412]
     return {method: _operation(method, dict(told)) for method, told in methods.items()}
 
 
 def _operation(method: str, told: dict[str, Any]) -> dict[str, Any]:
-    refusals = {401, 403, *told.pop("x-refusals")}
+    refusals = {401, 403, 422, *told.pop("x-refusals")}
     told["description"] = told.get("description", "")
     told["summary"] = told["description"].partition("\n")[0].partition(". ")[0].removesuffix(".")
     if method in WRITES:
@@ -100,8 +131,8 @@ def _operation(method: str, told: dict[str, Any]) -> dict[str, Any]:
             "in": "header",
             "name": HEADER,
             "required": True,
-            "schema": {"type": "string", "format": "uuid"},
-            "description": "Made by the sender for each thing to be done; the same one again gives the same answer.",
+            "schema": {"type": "string", "pattern": UUID_PATTERN},
+            "description": "A UUID made by the sender for each thing to be done; the same one again gives the same answer.",
             "example": EXAMPLES["key"],
         }
         told["parameters"] = [*told["parameters"], key]
@@ -111,8 +142,13 @@ def _operation(method: str, told: dict[str, Any]) -> dict[str, Any]:
         _exemplify(answer.get("content", {}))
     for parameter in told["parameters"]:
         parameter["schema"] = _without_null(parameter["schema"])
+        if parameter["in"] == "path" and parameter["name"] not in EXAMPLES:
+            parameter["example"] = EXAMPLES["key"]
         if parameter["name"] in EXAMPLES and "example" not in parameter:
             parameter["example"] = EXAMPLES[parameter["name"]]
+    if method == "get":
+        said = "Its mark. Sent as If-None-Match, the answer is 304 and empty while everything is as it was."
+        answers["200"]["headers"] = {"ETag": {"schema": {"type": "string"}, "description": said}}
     answers |= {str(code): _refusal(code) for code in sorted(refusals)}
     return told | {"responses": answers}
 
@@ -146,14 +182,13 @@ def _exemplify(content: dict[str, Any]) -> None:
             told["example"] = EXAMPLES[kind]
 
 
-def kinds_at(path: str) -> dict[str, tuple[str, ...]]:
-    """The methods of one address of the description, each with the kinds of content it takes."""
-    methods = document()["paths"][path]
+def ways_at(path: str) -> dict[str, Way]:
+    """The methods of one address of the description, each with what it asks and takes."""
     return {
-        method.upper(): tuple(told.get("requestBody", {}).get("content", {})) for method, told in methods.items()
+        method.upper(): Way(
+            told["operationId"],
+            (*told.get("requestBody", {}).get("content", {}), *TAKEN_BESIDE.get(told["operationId"], ())),
+            frozenset(one["name"] for one in told["parameters"] if one["in"] == "query"),
+        )
+        for method, told in document()["paths"][path].items()
     }
-
-
-def operations_at(path: str) -> dict[str, str]:
-    """The methods of one address of the description, each with the name of what it asks for."""
-    return {method.upper(): told["operationId"] for method, told in document()["paths"][path].items()}

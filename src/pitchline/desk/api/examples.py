@@ -51,6 +51,10 @@ _MACHINE: dict[str, Any] = {
     "not_judged_because": "",
     "verdict_id": _VERDICT_ID,
 }
+_ON_SHELF: dict[str, Any] = {
+    "id": _KEY, "number": "R-1", "what": "bottom_roller", "gear_id": None, "count": 3, "promised": 2, "depot": "",
+    "place": "rack 4", "used": False, "reading": "", "cost": 310.0, "note": "invented", "version": 1,
+}  # fmt: skip
 _FILE: dict[str, Any] = {
     "format": "pitchline-machine/1",
     "machine": {
@@ -192,6 +196,12 @@ _WORK: dict[str, Any] = {
 }
 
 
+_JOB: dict[str, Any] = {
+    "id": _KEY, "state": "done", "of": 2, "done": 2, "refused": 1, "at": "2026-11-25T09:30:00Z",
+    "done_at": "2026-11-25T09:30:02Z",
+}  # fmt: skip
+
+
 def _read(name: str) -> Any:
     return json.loads((_HERE / name).read_text(encoding="utf-8"))
 
@@ -211,8 +221,8 @@ EXAMPLES: dict[str, Any] = {
     "verdict_id": _VERDICT_ID,
     "price_list_id": _PRICES_ID,
     "quote_id": _QUOTE_ID,
+    "item_id": _KEY,
     "aside_id": 7,
-    "name": "colleague.pdf",
     "page": 1,
     "horizon_h": 3000,
     "seen_version": 3,
@@ -293,9 +303,90 @@ EXAMPLES: dict[str, Any] = {
             },
         ],
     },
+    "ShelfCount": {"count": 3, "why": "counted anew", "seen_version": 1},
+    "Shelf": {"items": [_ON_SHELF]},
+    "OnShelf": _ON_SHELF,
+    "LayUpOrders": {
+        "lay_ups": [
+            {
+                "number": 1, "day": "2027-01-29", "kept": True,
+                "lines": [
+                    {"what": "bottom roller, one flange", "count": 8, "on_shelf": 3, "to_order": 5, "note": ""},
+                    {"what": "joining pin, or bolts of the joining link", "count": None, "on_shelf": None, "to_order": None,
+                     "note": "which kind: look at the chain"},
+                ],
+            }
+        ]
+    },
+    "GearsListed": {
+        "said": "By all that was read and counted it is Heath 190 of the gear list (98 in 100).", "fits": True, "none": 0.004,
+        "gears": [
+            {"id": _QUOTE_ID, "name": "Heath 190", "chance": 0.98, "does_not_agree": [], "given": True},
+            {"id": _KEY, "name": "Heath 203", "chance": 0.016, "does_not_agree": ["chain: pitch"], "given": False},
+        ],
+        "read_next": [], "read_on": "2026-09-07",
+    },
     "QuoteAway": {"away": True},
     "Quote": _QUOTE,
     "QuoteList": _list(_QUOTE),
+    "job_id": _KEY,
+    "list_id": _KEY,
+    "member_id": 7,
+    "brought_id": 7,
+    "slug": "hours",
+    "filename": "sheet.csv",
+    "ManyWrites": {
+        "writes": [
+            {"path": "/machine-files", "body": _FILE},
+            {"method": "PATCH", "path": f"/machines/{_MACHINE_ID}", "body": {"seen_version": 3, "site": "North yard"}},
+        ]
+    },
+    "JobShown": _JOB,
+    "JobList": _list(_JOB),
+    "PieceList": _list(
+        {
+            "number": 2, "method": "PATCH", "path": f"/machines/{_MACHINE_ID}", "key": _KEY, "status": 409, "made": "",
+            "problems": [
+                {"field": "seen_version", "value": "3", "allowed": "4",
+                "next_step": "Look at what is there now, and send it again."}
+            ],
+        }
+    ),
+    "MachineListSent": {
+        "id": _KEY, "name": "machines.csv", "state": "shown", "failed": False, "done": 0, "of": 0, "rows_new": 1,
+        "rows_changed": 0,
+        "rows_unchanged": 0, "rows_refused": 0, "problems": [], "changed_meanwhile": False, "undo_id": None,
+        "rows": _list({"row": 2, "what": "new", "name": "Dozer Hazel (invented)", "machine_id": _MACHINE_ID, "problems": []}),
+    },
+    "Readable": {
+        "machine_id": _MACHINE_ID,
+        "places": [
+            {
+                "key": "link/left", "part": "link", "side": "left", "number": 0, "name": "links, left",
+                "quantities": [
+                    {
+                        "key": "link/left:rail_height", "measurand": "rail_height", "name": "rail height",
+                        "how": "From seat to rail.",
+                        "worn": "falls", "previous": "", "new_m": 0.107, "limit_m": 0.097, "limit_assumed": False,
+                        "source": "invented",
+                    }
+                ],
+                "findings": [
+                    {"key": "link/left:crack", "finding": "crack", "name": "crack", "counted": True, "on_one": False}
+                ],
+                "looked_over": "link/left:nothing",
+            }
+        ],
+        "tools": [
+            {
+                "name": "depth_gauge", "label": "Depth gauge", "resolution_m": 0.0001, "permitted_error_m": 0.0002,
+                "repeatability_m": 0.0002,
+            }
+        ],
+    },
+    "Done": {
+        "said": ["Saved."], "left": [], "address": f"/machines/{_MACHINE_ID}/", "id": _MACHINE_ID, "undo_id": _KEY, "link": "",
+    },
     "MachineFile": _FILE,
     "Machine": _MACHINE,
     "MachineList": _list(_MACHINE),
@@ -335,6 +426,18 @@ EXAMPLES: dict[str, Any] = {
 }  # fmt: skip
 
 
+OF_A_FIELD: dict[str, Any] = {
+    "track": "steel", "joints_per_side": 47, "pitch": "187 mm", "shoe_width": "570 mm", "sprocket_teeth": 25, "layout": "level",
+    "sprocket_gaps": "every_second", "bottom_rollers_per_side": 7, "upper_rollers_per_side": 2, "shoe_class": "standard",
+    "name": "Wide steel", "day": "2026-11-30", "old_h": "4260", "new_h": "0", "percent": "103", "labour": "100", "step": "1",
+    "address": "https://hours.example/snapshot", "sign_in": "none", "every_h": 24, "machine": [_MACHINE_ID], "list": _PRICES_ID,
+    "role": "fitter", "called": "A fitter", "caption": "Left side", "units": "metric", "numbers": "point", "days": "iso",
+    "away": True, "archived": True, "out": True, "stopped": True, "seen_version": 3, "seen": {_MACHINE_ID: 3},
+    "decision": "take", "why": "It was read again.",
+}  # fmt: skip
+"""What stands in a required field of a page's own form."""
+
+
 def refused_example(code: int) -> dict[str, Any]:
     """A refusal of this status."""
     field, value, allowed, step = _REFUSED[code]
@@ -358,8 +461,14 @@ _REFUSED: dict[int, tuple[str, str, str, str]] = {
         "Look in the lists first.",
     ),
     409: ("seen_version", "2", "3", "Look at what is there now, and send your change again with its version."),
+    412: (
+        "If-Match",
+        '"0f3a"',
+        '"7c1e"',
+        "Look at what is there now, and send your change again with its ETag.",
+    ),
     413: ("body", "12000000 bytes", "up to 10 MB", "Send less at a time."),
     415: ("Content-Type", "text/plain", "application/json", "Name what you send."),
-    422: ("body.asked.name", "nothing", "Field required", "Correct it and send it again."),
+    422: ("body.name", "nothing", "Field required", "Correct it and send it again."),
     429: ("desk", "2 at work", "a free place", "Wait as long as Retry-After says, and ask again."),
 }

@@ -25,7 +25,7 @@ _SOURCE = "API"
 def hours_of(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """What the meter of a machine showed between walk-rounds, the newest first."""
     machine = machine_of(request.actor.business, machine_id)
-    return showing.page_of(machine.meterhours.order_by("-at"), asked.page, showing.hours_row)
+    return showing.page_of(machine.meterhours.order_by("-at"), asked, showing.hours_row)
 
 
 @router.post("/hours", response=HoursCame, openapi_extra=told(409, 422))

@@ -74,7 +74,7 @@ def machines(request: DeskRequest, wanted: Query[Search]) -> dict[str, object]:
     )
     gear = Case(When(file_text="", then=Value(False)), default=Value(True), output_field=BooleanField())
     rows = found(request.actor.business, asked).defer(None).defer("file_text").annotate(has_gear=gear)
-    return showing.page_of(rows.order_by(*SORTS[asked.sort][1], "pk"), wanted.page, showing.machine)
+    return showing.page_of(rows.order_by(*SORTS[asked.sort][1], "pk"), wanted, showing.machine)
 
 
 @router.post("/machines", response={201: Machine}, openapi_extra=told(409, 422))

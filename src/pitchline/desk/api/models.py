@@ -47,3 +47,47 @@ class Answered(models.Model):
 
     def __str__(self) -> str:
         return f"{self.key}: {self.status or 'under way'}"
+
+
+class Job(models.Model):
+    """Many writes that were sent together; forgotten with its answers after a week."""
+
+    id = models.UUIDField(primary_key=True, editable=False)
+    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
+    user = models.ForeignKey(settings.AUTH_USER_MODEL, on_delete=models.CASCADE, null=True, related_name="+")
+    who = models.CharField(max_length=200)
+    rights = models.JSONField(default=list)
+    at = models.DateTimeField(auto_now_add=True, db_index=True)
+    of = models.PositiveIntegerField()
+    done_at = models.DateTimeField(null=True)
+
+    class Meta:
+        """Newest first."""
+
+        ordering = ("-at", "pk")
+
+    def __str__(self) -> str:
+        return f"{self.of} of {self.who}"
+
+
+class JobPiece(models.Model):
+    """One write of a job: what is sent, until it is done; then what became of it."""
+
+    job = models.ForeignKey(Job, on_delete=models.CASCADE, related_name="pieces")
+    number = models.PositiveIntegerField()
+    key = models.UUIDField()
+    method = models.CharField(max_length=8)
+    path = models.TextField()
+    sent = models.TextField(blank=True)
+    status = models.PositiveSmallIntegerField(null=True)
+    made = models.CharField(max_length=200, blank=True)
+    problems = models.JSONField(default=list)
+
+    class Meta:
+        """In the order they were sent."""
+
+        ordering = ("number",)
+        constraints: ClassVar = [models.UniqueConstraint(fields=("job", "number"), name="job_piece_once")]
+
+    def __str__(self) -> str:
+        return f"{self.number}: {self.status or 'waits'}"

@@ -1,16 +1,19 @@
 """Which part fits over the API: what was read of a worn part against the yard's own lists."""
 
+import uuid
 from functools import partial
 
-from ninja import Query, Router
+from ninja import Path, Query, Router
 
 from pitchline.desk.api.base import told
 from pitchline.desk.api.bodies import PartAsked, TorqueAsked
 from pitchline.desk.api.refused import RefusedError
-from pitchline.desk.api.shapes import FittingPart, FittingParts, TorqueSaid
+from pitchline.desk.api.shapes import FittingPart, FittingParts, GearListed, GearsListed, TorqueSaid
+from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.partfit.asking import Answer, Asked, answer_to, asked_of, size_said, torque_asked
 from pitchline.desk.partfit.forms import PREFIX, BoltAsked, WhichPart
 from pitchline.desk.partfit.models import PartsTable
+from pitchline.desk.partfit.whole import whole_of
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.exchange.gathering import Gathering
@@ -46,6 +49,38 @@ def which_part(request: DeskRequest, asked: Query[PartAsked]) -> FittingParts:
         wanted = "a table or a running gear with such parts"
         raise RefusedError(409, Problem("lists", "nothing", wanted, "Bring a table of parts in first."))
     return _told(found, business)
+
+
+@router.get("/machines/{machine_id}/whose-gear", response=GearsListed, openapi_extra=told(404, 409, 422))
+def whose_gear(request: DeskRequest, machine_id: Path[uuid.UUID]) -> GearsListed:
+    """Which running gear of the gear list a machine's is, by all that was read and counted on it.
+
+    409 where the gear list is empty, or nothing is known of the machine's running gear.
+    """
+    found = whole_of(machine_of(request.actor.business, machine_id))
+    if found is None:
+        wanted = "a running gear in the gear list, and a machine whose running gear is entered"
+        raise RefusedError(409, Problem("gear list", "nothing to compare", wanted, "Enter them first."))
+    return GearsListed(
+        said=found.said,
+        fits=found.match.fits,
+        none=found.match.none,
+        gears=[
+            GearListed(
+                id=entry.pk,
+                name=entry.name,
+                chance=one.chance,
+                does_not_agree=[
+                    *(f"{named(part)}: {named(size)}" for part, size in one.outside),
+                    *map(named, one.counts_apart),
+                ],
+                given=entry == found.given,
+            )
+            for one, (entry, _, _) in zip(found.match.ranked, found.rows, strict=True)
+        ],
+        read_next=[f"{named(part)}: {named(look.size)}" for part, look in found.match.looks],
+        read_on=found.day.isoformat() if found.day else "",
+    )
 
 
 @router.get("/parts/bolt-torque", response=TorqueSaid, openapi_extra=told(422))

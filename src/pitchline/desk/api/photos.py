@@ -28,7 +28,7 @@ def photos(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged
     machine = machine_of(request.actor.business, machine_id)
     rows = [one for one in attachments_on(machine) if one.is_photo]
     names = names_on(rows)
-    return showing.page_of(rows, asked.page, lambda one: _photo(one, names[one.pk]))
+    return showing.page_of(rows, asked, lambda one: _photo(one, names[one.pk]))
 
 
 @router.post("/photos/{photo_id}/names", response={201: NamedOnPhoto}, openapi_extra=told(404, 409, 422))

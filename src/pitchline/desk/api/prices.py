@@ -8,8 +8,8 @@ from ninja import Path, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import shapes, showing
-from pitchline.desk.api.base import told
-from pitchline.desk.api.bodies import Paged
+from pitchline.desk.api.base import OCTETS, octets, told
+from pitchline.desk.api.bodies import Paged, PricesFile
 from pitchline.desk.api.refused import not_found, unusable
 from pitchline.desk.machine.papers import XLSX
 from pitchline.desk.machine.worker import judge_soon
@@ -23,8 +23,7 @@ from pitchline.trade.errors import InputError, NotAllowedError
 
 router = Router(tags=["price lists"])
 CSV = "text/csv"
-_ENDINGS = {CSV: ".csv", XLSX: ".xlsx"}
-_CONTENT = {kind: {"schema": {"type": "string", "format": "binary"}} for kind in _ENDINGS}
+NAMES = {CSV: "prices.csv", XLSX: "prices.xlsx"}
 
 
 @router.get("/price-lists", response=shapes.PriceLists, openapi_extra=told(422))
@@ -33,24 +32,22 @@ def price_lists(request: DeskRequest, asked: Query[Paged]) -> dict[str, object]:
     business = request.actor.business
     newest = newest_prices(business)
     rows = PriceFile.objects.filter(business=business).defer("content").order_by("-entered_at", "pk")
-    return showing.page_of(
-        rows, asked.page, lambda row: showing.price_row(row, newest is not None and row == newest)
-    )
+    return showing.page_of(rows, asked, lambda row: showing.price_row(row, newest is not None and row == newest))
 
 
 @router.post(
     "/price-lists",
     response={201: shapes.PriceList},
-    openapi_extra=told(422, body={"content": _CONTENT, "required": True}),
+    openapi_extra=told(422, body=octets()),
 )
-def enter_a_price_list(request: DeskRequest) -> Status[shapes.PriceList]:
+def enter_a_price_list(request: DeskRequest, asked: Query[PricesFile]) -> Status[shapes.PriceList]:
     """A price list as CSV or workbook, in force at once; every machine is priced anew.
 
-    The one in force sent again changes nothing.
+    The one in force sent again changes nothing. Sent as text/csv or as a workbook's own kind of content it needs no name.
     """
     actor = request.actor
     try:
-        sent = upload(f"prices{_ENDINGS[(request.content_type or '').lower()]}", request.body)
+        sent = upload(NAMES.get((request.content_type or "").lower(), asked.filename), request.body)
         enter_prices(actor, name=sent.name, content=sent.content)
     except (InputError, NotAllowedError) as error:
         raise unusable(error) from None
@@ -81,13 +78,12 @@ def price_list(request: DeskRequest, price_list_id: Path[uuid.UUID]) -> shapes.P
 @router.get(
     "/price-lists/{price_list_id}/content",
     response={200: None},
-    openapi_extra=told(404, 422, ok={200: {"description": "The file.", "content": _CONTENT}}),
+    openapi_extra=told(404, 422, ok={200: {"description": "The file.", "content": octets()["content"]}}),
 )
 def price_list_content(request: DeskRequest, price_list_id: Path[uuid.UUID]) -> HttpResponse:
-    """The file as it was entered, byte for byte."""
+    """The file as it was entered, byte for byte; its name stands in Content-Disposition."""
     row = _one(request.actor.business, price_list_id)
-    kind = XLSX if row.name.lower().endswith(".xlsx") else CSV
-    response = HttpResponse(bytes(row.content), content_type=kind)
+    response = HttpResponse(bytes(row.content), content_type=OCTETS)
     response.headers["Content-Disposition"] = content_disposition_header(True, row.name) or "attachment"
     return response
 

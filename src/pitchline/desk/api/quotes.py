@@ -32,7 +32,7 @@ _PAPER = {200: {"description": "The paper.", "content": {PDF: {"schema": {"type"
 def quotes(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The free quotes of a machine, the newest first; none is ever changed."""
     machine = machine_of(request.actor.business, machine_id)
-    return showing.page_of(machine.free_quotes.order_by("-at", "pk"), asked.page, showing.quote)
+    return showing.page_of(machine.free_quotes.order_by("-at", "pk"), asked, showing.quote)
 
 
 @router.post("/machines/{machine_id}/quotes", response={201: Quote}, openapi_extra=told(404, 409, 422))

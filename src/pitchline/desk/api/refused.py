@@ -1,11 +1,12 @@
 """Every refusal of the API in one shape: field, value, allowed, next step."""
 
-from collections.abc import Iterable, Mapping
-from typing import Any
+from collections.abc import Iterable, Mapping, Sequence
+from typing import Any, get_args
 
 from django.http import HttpResponse, JsonResponse
 from ninja.errors import ValidationError, ValidationErrorContext
 
+from pitchline.desk.api.near import did_you_mean
 from pitchline.desk.problems import in_language
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.words import translated
@@ -86,6 +87,21 @@ def of_form(errors: Mapping[str, Any], typed: Mapping[str, object]) -> RefusedEr
     return RefusedError(422, *problems)
 
 
+def _fields_at(model: Any, loc: Sequence[int | str]) -> list[str]:
+    """The fields of the object in which a name stands that it does not have."""
+    for name in loc[:-1]:
+        if isinstance(name, str) and name in getattr(model, "model_fields", {}):
+            model = _object_in(model.model_fields[name].annotation)
+    return list(getattr(model, "model_fields", {}))
+
+
+def _object_in(annotation: Any) -> Any:
+    """The shape inside list[...], Annotated[...] or ... | None."""
+    if hasattr(annotation, "model_fields"):
+        return annotation
+    return next((found for each in get_args(annotation) if (found := _object_in(each)) is not None), None)
+
+
 def unfit(contexts: Iterable[ValidationErrorContext[Any]]) -> UnfitError:
     """What pydantic refused, in our words."""
     problems = []
@@ -100,6 +116,11 @@ def unfit(contexts: Iterable[ValidationErrorContext[Any]]) -> UnfitError:
                 problems.append(Problem(field, problem.seen, problem.allowed, problem.next_step))
                 continue
             missing = one["type"] == "missing"
+            if one["type"] == "extra_forbidden":
+                known = _fields_at(context.model, one["loc"])
+                step = did_you_mean(place[-1], known, "Leave it out.")
+                problems.append(Problem(field, _shown(one["input"]), ", ".join(sorted(known)), step))
+                continue
             seen = translated("nothing") if missing else _shown(one["input"])
             allowed = one["msg"].removeprefix("Input should be ").removeprefix("Value error, ")
             problems.append(Problem(field, seen, allowed, "Correct it and send it again."))

@@ -7,13 +7,13 @@ from ninja import P, Path, PathEx, Query, Router
 from ninja.responses import Status
 
 from pitchline.desk.api import showing
-from pitchline.desk.api.base import told
-from pitchline.desk.api.bodies import LAST_ROW, Line, Lines, NewWalkRound, Nothing, Paged, PutAway, Settle
+from pitchline.desk.api.base import judge_here, told
+from pitchline.desk.api.bodies import LAST_ROW, Line, Lines, NewWalkRound, Nothing, PutAway, RoundsAsked, Settle
 from pitchline.desk.api.once import key_of
+from pitchline.desk.api.readable import check_keys, dossier_here
 from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import Saved, WalkRound, WalkRoundList
 from pitchline.desk.clock import today
-from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.walkround import actions, finishing
@@ -29,11 +29,13 @@ _TEXTS = ("date", "hours", "by", "unit", "joints", "tool", "keep", "note")
 
 
 @router.get("/machines/{machine_id}/walk-rounds", response=WalkRoundList, openapi_extra=told(404, 422))
-def walk_rounds(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
+def walk_rounds(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[RoundsAsked]) -> dict[str, object]:
     """The walk-rounds of a machine, the newest first, drafts and those put away too."""
     machine = machine_of(request.actor.business, machine_id)
     rows = machine.sheets.order_by(F("date").desc(nulls_first=True), "-created_at", "pk")
-    return showing.page_of(rows, asked.page, showing.walk_round_row)
+    if asked.state is not None:
+        rows = rows.filter(state=asked.state)
+    return showing.page_of(rows, asked, showing.walk_round_row)
 
 
 @router.post("/machines/{machine_id}/walk-rounds", response={201: WalkRound}, openapi_extra=told(404, 409, 422))
@@ -73,6 +75,7 @@ def save_lines(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: Line
     The same lines again change nothing. Where somebody else wrote a line meanwhile, theirs stands and yours is kept aside.
     """
     actor = request.actor
+    check_keys(dossier_here(sheet_of(actor.business, walk_round_id).machine), asked.lines)
     lines = [Typed(line.key, _fields(line), line.seen_version) for line in asked.lines]
     try:
         saved = actions.save_lines(
@@ -82,7 +85,7 @@ def save_lines(request: DeskRequest, walk_round_id: Path[uuid.UUID], asked: Line
         raise unusable(error) from None
     sheet = sheet_of(actor.business, walk_round_id)
     if sheet.state == Sheet.FINISHED:
-        judge_machine(actor, sheet.machine_id)
+        judge_here(request, sheet.machine_id)
     try:
         return what_became_of(sheet, saved)
     except (InputError, NotAllowedError) as error:
@@ -124,7 +127,7 @@ def finish_a_walk_round(request: DeskRequest, walk_round_id: Path[uuid.UUID], as
         finishing.finish_sheet(actor, sheet_id=walk_round_id)
     except (InputError, NotAllowedError) as error:
         raise unusable(error, 409) from None
-    judge_machine(actor, sheet.machine_id)
+    judge_here(request, sheet.machine_id)
     return _shown(actor, walk_round_id)
 
 
@@ -133,7 +136,7 @@ def put_a_walk_round_away(request: DeskRequest, walk_round_id: Path[uuid.UUID], 
     """Out of the way, or back as a draft. Nothing is deleted."""
     actor = request.actor
     finishing.set_put_away(actor, sheet_id=walk_round_id, away=asked.away, why=asked.why)
-    judge_machine(actor, sheet_of(actor.business, walk_round_id).machine_id)
+    judge_here(request, sheet_of(actor.business, walk_round_id).machine_id)
     return _shown(actor, walk_round_id)
 
 

@@ -121,6 +121,19 @@ class Refused(BaseModel):
     )
 
 
+class Done(BaseModel):
+    """What was done, as the page would tell it."""
+
+    said: list[str] = Field(description="In words.")
+    left: list[str] = Field(description="What was left undone, and why.")
+    address: str = Field(description="The page at the desk that shows it; empty for none.")
+    id: uuid.UUID | None = Field(description="What that page is about; null where it is about no one thing.")
+    undo_id: uuid.UUID | None = Field(
+        description="Takes it back for a day: POST /undo/{undoable_id}; null for never."
+    )
+    link: str = Field(description="A link that is shown once; else empty.")
+
+
 class Yard(BaseModel):
     """The yard in a few figures, archived machines left out."""
 
@@ -212,6 +225,144 @@ class WalkRound(WalkRoundRow):
     seen: list[Seen]
     looked_over: list[str] = Field(description="Places somebody looked at and saw nothing.")
     aside: list[KeptAside]
+
+
+class QuantityThere(BaseModel):
+    """One quantity that can be read at a place."""
+
+    key: str = Field(description="Of its line in a walk-round.")
+    measurand: str
+    name: str
+    how: str = Field(description="How it is read.")
+    worn: str = Field(description="Which way it goes as the part wears: falls or rises.")
+    previous: str = Field(description="What was read there last, in words; empty for nothing.")
+    new_m: float | None = Field(description="Its new size [m]; null where none is entered.")
+    limit_m: float | None = Field(description="Its wear limit [m]; null where none is entered.")
+    limit_assumed: bool = Field(description="Whether the limit is a rule of thumb.")
+    source: str = Field(description="Where new size and limit are from.")
+
+
+class FindingThere(BaseModel):
+    """One thing that can be seen at a place."""
+
+    key: str = Field(description="Of its line in a walk-round.")
+    finding: str
+    name: str
+    counted: bool = Field(description="Whether it is asked how many.")
+    on_one: bool = Field(description="Whether it is asked if two or more sit on one piece.")
+
+
+class PlaceThere(BaseModel):
+    """One place of a machine."""
+
+    key: str
+    part: str
+    side: str = Field(description="Empty where there is one of it.")
+    number: int = Field(description="From the front; 0 where a side has one.")
+    name: str
+    quantities: list[QuantityThere]
+    findings: list[FindingThere]
+    looked_over: str = Field(description="Key of the line that says somebody looked there and saw nothing.")
+
+
+class ToolThere(BaseModel):
+    """One tool readings are made with."""
+
+    name: str = Field(description="What a line calls it.")
+    label: str
+    resolution_m: float = Field(description="Smallest step that is read [m].")
+    permitted_error_m: float = Field(description="[m]")
+    repeatability_m: float = Field(description="Spread of one reading [m].")
+
+
+class Readable(BaseModel):
+    """What a walk-round of a machine can read and see, in walking order."""
+
+    machine_id: uuid.UUID
+    places: list[PlaceThere]
+    tools: list[ToolThere]
+
+
+class ListRow(BaseModel):
+    """What one row of a list of machines does."""
+
+    row: int = Field(description="Its number in the file.")
+    what: Literal["new", "changed", "unchanged", "refused"]
+    name: str
+    machine_id: uuid.UUID | None = Field(description="Null where it is refused.")
+    problems: list[Trouble]
+
+
+class ListRows(BaseModel):
+    """One page of the rows of a list."""
+
+    items: list[ListRow]
+    page: int
+    pages: int
+    count: int
+
+
+class MachineListSent(BaseModel):
+    """A list of machines that was sent: how far it is, and what it changes."""
+
+    id: uuid.UUID
+    name: str
+    state: Literal["reading", "shown", "refused", "applying", "applied"]
+    failed: bool = Field(description="Whether the desk failed at it.")
+    done: int = Field(description="Rows done so far, while it is applied.")
+    of: int
+    rows_new: int
+    rows_changed: int
+    rows_unchanged: int
+    rows_refused: int
+    problems: list[Trouble] = Field(description="Why the file cannot be read.")
+    changed_meanwhile: bool = Field(
+        description="Whether the yard changed before it was applied: nothing was done."
+    )
+    undo_id: uuid.UUID | None
+    rows: ListRows
+
+
+class JobShown(BaseModel):
+    """Many writes that were sent together."""
+
+    id: uuid.UUID
+    state: Literal["waits", "at work", "done"]
+    of: int = Field(description="Writes in all.")
+    done: int = Field(description="Of them tried so far.")
+    refused: int = Field(description="Of those refused.")
+    at: dt.datetime
+    done_at: dt.datetime | None
+
+
+class JobList(BaseModel):
+    """One page of jobs, the newest first."""
+
+    items: list[JobShown]
+    page: int
+    pages: int
+    count: int
+
+
+class PieceDone(BaseModel):
+    """One write of a job."""
+
+    number: int = Field(description="From 1, as it was sent.")
+    method: str
+    path: str
+    key: uuid.UUID
+    status: int | None = Field(description="As it would have been answered; null while it waits.")
+    made: str = Field(description="Id of what it made or changed; else empty.")
+    problems: list[Trouble]
+
+
+class PieceList(BaseModel):
+    """One page of the writes of a job."""
+
+    items: list[PieceDone]
+    page: int
+    pages: int
+    count: int
 
 
 class WalkRoundList(BaseModel):
@@ -531,6 +682,84 @@ class TorqueSaid(BaseModel):
     """Whether a typed torque is plausible. Never a torque to tighten by: that is the machine's manual's."""
 
     said: str
+
+
+class GearListed(BaseModel):
+    """One running gear of the gear list."""
+
+    id: uuid.UUID
+    name: str
+    chance: float = Field(description="That it is this machine's [1].")
+    does_not_agree: list[str] = Field(
+        description="Sizes read that it cannot show, and parts of which it has another number."
+    )
+    given: bool = Field(description="Whether the machine was given it from the gear list.")
+
+
+class GearsListed(BaseModel):
+    """Which running gear of the gear list a machine's is, the likeliest first."""
+
+    said: str = Field(description="The answer in a sentence.")
+    fits: bool = Field(
+        description="Whether the first may be called this machine's: likely, with nothing against it."
+    )
+    none: float = Field(description="Chance that the gear list has not got it [1].")
+    gears: list[GearListed]
+    read_next: list[str] = Field(description="What would tell the first two apart, the best first.")
+    read_on: str = Field(description="The day of the walk-round it rests on; empty without one.")
+
+
+class OnShelf(BaseModel):
+    """One entry of the yard's shelf."""
+
+    id: uuid.UUID
+    number: str = Field(description="What the yard calls it.")
+    what: str = Field(description="What it is, such as bottom_roller.")
+    gear_id: uuid.UUID | None = Field(
+        description="The running gear of the gear list it is for; null where nobody said."
+    )
+    count: int
+    promised: int = Field(description="Pieces that kept lay-ups take.")
+    depot: str
+    place: str
+    used: bool
+    reading: str = Field(description="What a used one reads, as typed.")
+    cost: float | None = Field(description="Paid for a piece; null where it is not said, or may not be seen.")
+    note: str
+    version: int
+
+
+class Shelf(BaseModel):
+    """The yard's shelf."""
+
+    items: list[OnShelf]
+
+
+class OrderedLine(BaseModel):
+    """One line to order."""
+
+    what: str = Field(description="In words.")
+    count: int | None = Field(description="How many; null where nobody counted.")
+    on_shelf: int | None = Field(
+        description="How many of them lie on the shelf for it; null where none keeps a shelf of it."
+    )
+    to_order: int | None
+    note: str
+
+
+class LayUpOrder(BaseModel):
+    """What a lay-up takes."""
+
+    number: int = Field(description="0 for what comes before the first lay-up.")
+    day: dt.date
+    kept: bool = Field(description="Whether its plan was kept; then its parts are promised to it.")
+    lines: list[OrderedLine]
+
+
+class LayUpOrders(BaseModel):
+    """What the lay-ups of a machine's plan take, in their order."""
+
+    lay_ups: list[LayUpOrder]
 
 
 class FittingPart(BaseModel):

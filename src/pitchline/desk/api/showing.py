@@ -1,7 +1,7 @@
 """Rows of the desk as the API shows them; nothing is worked out here."""
 
 from collections.abc import Callable, Sequence
-from typing import Any, TypeVar
+from typing import Any, Protocol, TypeVar
 
 from django.core.paginator import Paginator
 from django.db.models import QuerySet
@@ -24,13 +24,19 @@ from pitchline.trade.work_done import WorkDone
 from pitchline.words import say
 from pitchline.words.called import called
 
-PAGE = 50
 Row = TypeVar("Row", bound=Any)
 
 
-def page_of(rows: "QuerySet[Row] | Sequence[Row]", number: int, show: Callable[[Row], Any]) -> dict[str, Any]:
+class Asks(Protocol):
+    """Which page of a list, and how long its pages are."""
+
+    page: int
+    page_size: int
+
+
+def page_of(rows: "QuerySet[Row] | Sequence[Row]", asked: Asks, show: Callable[[Row], Any]) -> dict[str, Any]:
     """One page of a list; beyond the last there is nothing."""
-    pages = Paginator(rows, PAGE)
+    pages, number = Paginator(rows, asked.page_size), asked.page
     here = pages.page(number).object_list if number <= pages.num_pages else []
     items = [show(row) for row in here]
     return {"items": items, "page": number, "pages": pages.num_pages, "count": pages.count}

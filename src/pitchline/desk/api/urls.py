@@ -5,8 +5,8 @@ from django.urls import URLPattern, path, re_path
 
 from pitchline.desk.api import views
 from pitchline.desk.api.base import api
-from pitchline.desk.api.document import PREFIX, kinds_at, operations_at
-from pitchline.desk.api.door import door
+from pitchline.desk.api.document import PREFIX, ways_at
+from pitchline.desk.api.door import Door
 
 app_name = "api"
 
@@ -18,7 +18,7 @@ def _behind_the_door() -> list[URLPattern]:
         if isinstance(pattern, URLPattern) and pattern.name != "api-root":
             route = str(pattern.pattern)
             told = PREFIX + route.replace("<", "{").replace(">", "}")
-            pattern.callback = door(pattern.callback, kinds_at(told), operations_at(told))
+            pattern.callback = Door(pattern.callback, ways_at(told))
             found.append(pattern)
     return found
 

@@ -1,11 +1,11 @@
 """Verdicts, plans of stops and papers over the API: the stored ones byte for byte, and judging now."""
 
 import json
+import re
 import threading
 import uuid
 from collections.abc import Iterator
 from contextlib import contextmanager
-from typing import Literal
 
 from django.http import HttpResponse
 from django.urls import reverse
@@ -21,7 +21,7 @@ from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.clock import day_for
 from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
-from pitchline.desk.machine.papers import PAPERS, kind_of, not_for, offered, paper_of
+from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, kind_of, not_for, offered, paper_of
 from pitchline.desk.machine.queries import dossier_of, judgements_of, machine_of
 from pitchline.desk.machine.sheet_code import printed_code
 from pitchline.desk.people.rights import MONEY, RIGHTS
@@ -39,31 +39,12 @@ from pitchline.words import translated
 router = Router(tags=["verdicts"])
 AT_ONCE = 2
 """Plans and judgements asked for over the API that are worked out at the same time; the pages keep the other threads."""
-PaperName = Literal[
-    "buyer.pdf",
-    "workshop.pdf",
-    "colleague.pdf",
-    "quote.pdf",
-    "advert.txt",
-    "work.xlsx",
-    "jobs.ics",
-    "verdict.json",
-    "verdict.pdf",
-    "work-order.pdf",
-]
-"""The last two are earlier names of the colleague's and the workshop's paper."""
 _FREE = threading.BoundedSemaphore(AT_ONCE)
 _BINARY = {"type": "string", "format": "binary"}
 
 
 def _ref(name: str) -> dict[str, object]:
     return {JSON: {"schema": {"$ref": f"#/components/schemas/{name}"}}}
-
-
-def _paper_answer() -> dict[int, object]:
-    kinds = {kind.partition(";")[0] for _, kind, _ in PAPERS.values()} - {JSON}
-    content = {kind: {"schema": dict(_BINARY)} for kind in sorted(kinds)} | _ref("Verdict")
-    return {200: {"description": "The paper.", "content": content}}
 
 
 @contextmanager
@@ -90,7 +71,7 @@ def verdicts(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Pag
     One that only a day's passing made goes after two more days, unless a paper or a plan was made of it, or the call changed.
     """
     machine = machine_of(request.actor.business, machine_id)
-    return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked.page, showing.verdict_row)
+    return showing.page_of(judgements_of(machine).order_by("-made_at", "pk"), asked, showing.verdict_row)
 
 
 @router.post("/machines/{machine_id}/verdicts", response=VerdictRow, openapi_extra=told(404, 409, 422, 429))
@@ -148,16 +129,33 @@ def verdict(request: DeskRequest, machine_id: Path[uuid.UUID], verdict_id: Path[
     return showing.verdict_row(judgement, _papers(judgement))
 
 
-@router.get(
-    "/machines/{machine_id}/verdicts/{verdict_id}/papers/{name}",
-    response={200: None},
-    tags=["papers"],
-    openapi_extra=told(404, 409, 422, ok=_paper_answer()),
-)
-def paper(
-    request: DeskRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID], name: Path[PaperName]
-) -> HttpResponse:
-    """A paper of a stored verdict, an old one as it was then. 409 where it has nothing to tell: no work due, or no prices."""
+def _register_paper(name: str) -> None:
+    """An address of its own for each paper: each gives one kind of content."""
+    kind = kind_of(name).partition(";")[0]
+    content = _ref("Verdict") if kind == JSON else {kind: {"schema": dict(_BINARY)}}
+
+    def act(request: DeskRequest, machine_id: Path[uuid.UUID], verdict_id: Path[uuid.UUID]) -> HttpResponse:
+        return _paper(request, machine_id, verdict_id, name)
+
+    act.__name__ = f"paper_{re.sub('[.-]', '_', name)}"
+    act.__doc__ = (
+        f"The paper {name} of a stored verdict, an old one as it was then. 409 where it has nothing to tell: no work due, or no "
+        "prices."
+    )
+    path = f"/machines/{{machine_id}}/verdicts/{{verdict_id}}/papers/{name}"
+    more = told(404, 409, 422, ok={200: {"description": "The paper.", "content": content}})
+    router.add_api_operation(
+        path,
+        ["GET"],
+        act,
+        response={200: None},
+        tags=["papers"],
+        openapi_extra=more,
+        deprecated=name in EARLIER_NAMES or None,
+    )
+
+
+def _paper(request: DeskRequest, machine_id: uuid.UUID, verdict_id: uuid.UUID, name: str) -> HttpResponse:
     machine = machine_of(request.actor.business, machine_id)
     judgement = _one(machine, verdict_id)
     if not_for(name):
@@ -171,6 +169,10 @@ def paper(
     except NotAllowedError as error:
         raise unusable(error, 409) from None
     return _sent(content, kind_of(name), f"{machine.short_name} {judgement.as_of} {name}")
+
+
+for _name in (*PAPERS, *EARLIER_NAMES):
+    _register_paper(_name)
 
 
 @router.get(

@@ -36,7 +36,7 @@ _TOLD = {"day": "date", "did": "what"}
 def work_done(request: DeskRequest, machine_id: Path[uuid.UUID], asked: Query[Paged]) -> dict[str, object]:
     """The work done on a machine that was written down, the newest first."""
     dossier = _dossier(machine_of(request.actor.business, machine_id))
-    return showing.page_of(in_order(dossier.work)[::-1], asked.page, showing.work)
+    return showing.page_of(in_order(dossier.work)[::-1], asked, showing.work)
 
 
 def _dossier(machine: Row) -> Dossier:

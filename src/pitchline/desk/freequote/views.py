@@ -16,6 +16,7 @@ from pitchline.desk.freequote.queries import quote_of
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.papers import PDF
 from pitchline.desk.machine.queries import machine_of
+from pitchline.desk.machine.shelved import BESIDES, shelved
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Post, PutAway, Question, as_sent, choice, figure, sent_id, switch, words
@@ -128,7 +129,10 @@ def _order(quote: FreeQuote, ground: Ground) -> list[tuple[str, str, str]]:
     """What is ordered for a quote's lines: how many, what, and what to know of it."""
     asked = [(line.asked, line.per) for line in quote.lines]
     counts = [(one.job, one.part, one.count, per == "piece") for one, per in asked if one.job and one.part]
-    return order_lines(order_of_counts(counts, ground.gear)) if ground.gear is not None else []
+    if ground.gear is None:
+        return []
+    (order,) = shelved(ground.machine, [order_of_counts(counts, ground.gear)], BESIDES)
+    return order_lines(order)
 
 
 def _kept(business: Business, machine_id: uuid.UUID, quote_id: uuid.UUID) -> tuple[Machine, FreeQuoteRow]:

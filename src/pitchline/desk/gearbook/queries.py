@@ -12,6 +12,7 @@ from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting, Lear
 from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
+from pitchline.desk.people.who import depots_seen
 from pitchline.exchange.learned_file import learned_from_json
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.outlook.learned import Learned
@@ -19,6 +20,7 @@ from pitchline.trade.errors import InputError, NotAllowedError
 from pitchline.words.catalogue import refused
 
 MOST_SHOWN = 200
+MOST_VERSIONS = 50
 
 
 def entries_of(business: Business) -> QuerySet[BookEntry]:
@@ -35,6 +37,18 @@ def machines_on(business: Business) -> Counter[uuid.UUID | None]:
     """How many machines have each entry now, by its id."""
     found = machines_with_fit(business)
     return Counter(found.values_list("book_entry", flat=True))  # type: ignore[misc]  # annotated there
+
+
+def versions_of(entry: BookEntry) -> list[BookVersion]:
+    """The newest versions of an entry; a reason that names a machine of a depot whoever asks does not see is left out."""
+    versions, depots = list(entry.versions.all()[:MOST_VERSIONS]), depots_seen()
+    if depots is not None:
+        others = Machine._base_manager.filter(business=entry.business).exclude(depot__in=depots)
+        names = [each for pair in others.values_list("name", "short_name") for each in pair if each]
+        for one in versions:
+            if any(name in one.why for name in names):
+                one.why = ""
+    return versions
 
 
 def entry_of(business: Business, entry_id: uuid.UUID) -> BookEntry:

@@ -167,7 +167,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     one = queries.entry_of(actor.business, entry_id)
     units = UnitSystem(actor.business.units)
     dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
-    versions = list(one.versions.all()[:50])
+    versions = queries.versions_of(one)
     texts = [loaded_object(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
     asked = LookFor(as_sent(request))

@@ -17,11 +17,13 @@ from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.people.models import Business
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.store import path_of
+from pitchline.desk.shelf.queries import as_table
 from pitchline.desk.trail.models import Change
 from pitchline.desk.yard.list_views import list_csv
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.exchange.machine_file import machine_json
 from pitchline.exchange.safe_write import not_writable, open_whole
+from pitchline.exchange.shelf_file import shelf_file
 
 _CHANGES = ("at", "who", "machine", "what", "before", "after", "why")
 
@@ -70,6 +72,8 @@ def _of_business(business: Business) -> Iterator[tuple[str, bytes]]:
         yield f"prices/{_day(prices.entered_at)}-{str(prices.pk)[:8]}.csv", bytes(prices.content)
     for table in PartsTable.objects.filter(business=business):
         yield f"parts/{_safe(table.name)}-{str(table.pk)[:8]}.csv", csv_bytes(table.rows)
+    if shelf := as_table(business):
+        yield "shelf.csv", shelf_file(shelf, "csv", with_cost=True)
     for quote in FreeQuoteRow.objects.filter(business=business):
         whole = {"number": quote.number, "customer": quote.customer, "asked": quote.asked, "told": quote.told}
         yield (

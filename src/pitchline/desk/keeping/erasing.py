@@ -14,6 +14,7 @@ from django.utils import timezone
 from pitchline.desk.api.models import Token
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.phones.models import Phone
+from pitchline.desk.telling.models import Digest, Letter
 from pitchline.trade.errors import NotAllowedError
 
 OF_PERSON = frozenset(
@@ -54,6 +55,8 @@ def erase_person(name: str) -> tuple[str, int]:
         if user is not None:
             Token.objects.filter(user=user, ended_at=None).update(ended_at=timezone.now())
             Phone.objects.filter(user=user, ended_at=None).update(ended_at=timezone.now())
+            Digest.objects.filter(member__user=user).delete()
+            Letter.objects.filter(user=user).delete()
             for related in (
                 user._meta.related_objects
             ):  # what other libraries keep of them: addresses, sessions, second factors

@@ -2,6 +2,7 @@
 
 import datetime as dt
 import sys
+import time
 from collections.abc import Collection
 from pathlib import Path
 
@@ -11,6 +12,7 @@ from django.core.management import call_command
 from django.db import connection
 from django.db.migrations.executor import MigrationExecutor
 
+from pitchline.desk.claims import claimed
 from pitchline.desk.keeping.backup import write_backup
 from pitchline.desk.keeping.opening import SIGN_IN
 from pitchline.exchange.gathering import refuse
@@ -18,18 +20,29 @@ from pitchline.trade.errors import phrase
 from pitchline.words import in_english, worded
 
 BEFORE = "before-upgrade"
-_KEPT = 3
+_KEPT, _LOOK_AGAIN_S = 3, 0.2
 Node = tuple[str, str]
 
 
 def bring_up_to_date() -> None:
     """Nothing comes out; afterwards the database is as this release has it, and what it was before lies in `before-upgrade`.
 
+    Of several desks that start on one server's database the first does it; the others wait, and find it done.
+
     Raises
     ------
     InputError
         A newer release wrote it.
     """
+    while True:
+        with claimed("upgrade") as mine:
+            if mine:
+                _bring_up_to_date()
+                return
+        time.sleep(_LOOK_AGAIN_S)
+
+
+def _bring_up_to_date() -> None:
     executor = MigrationExecutor(connection)
     done = executor.loader.applied_migrations
     refuse_newer(set(done) - set(executor.loader.disk_migrations), "the yard")

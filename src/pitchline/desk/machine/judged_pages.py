@@ -2,9 +2,11 @@
 
 import hashlib
 from dataclasses import replace
+from urllib.parse import quote
 
 from django.http import Http404
 from django.template.loader import render_to_string
+from django.urls import reverse
 from django.utils.safestring import SafeString, mark_safe
 
 from pitchline.desk.bridge.figures import verdict_of, verdict_seen
@@ -127,7 +129,9 @@ def part_piece(
             raise Http404("This machine has no such part.")
         with writing(_way(machine, verdict)):
             shown = part_figures(machine, verdict, dossier, place, units)
-            figures = render_to_string("machine/part-figures.html", {"machine": machine, "shown": shown})
+            here = reverse("part", args=(machine.pk, place.key))
+            about = {"machine": machine, "shown": shown, "and_back": f"?next={quote(here)}"}
+            figures = render_to_string("machine/part-figures.html", about)
             return {"name": place_said(place, verdict.gear), "figures": figures}
 
     texts = cached(

@@ -2,11 +2,13 @@
 
 import datetime as dt
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.cause.nets import RUBBER, STEEL
 from pitchline.cause.next_look import MINUTES
 from pitchline.cause.signs import READ
+from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.clock import today
 from pitchline.desk.machine.actions import keep_file, without_walk_rounds
 from pitchline.desk.machine.models import Machine
@@ -49,6 +51,14 @@ def asked_of(dossier: Dossier) -> tuple[list[Asked], list[Asked]]:
         ],
         [Asked(f"cause:{one.value}", capital(label(one)), "", newest.get(one)) for one in net.priors],
     )
+
+
+def looks_of(machine: Machine, signs: Sequence[Asked]) -> list[Asked]:
+    """Those of some signs that the newest verdict proposes to look at, in its order; what it wants measured is a reading."""
+    causes = verdict_of(machine.judgement).causes if machine.judgement is not None else None
+    by_key = {one.key: one for one in signs}
+    wanted = [f"sign:{look.sign.value}" for look in causes.looks] if causes is not None else []
+    return [by_key[key] for key in wanted if key in by_key]
 
 
 class LookedForm(Post):

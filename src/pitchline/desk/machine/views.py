@@ -36,7 +36,7 @@ from pitchline.desk.machine.gear_drawn import drawn_from
 from pitchline.desk.machine.gear_form import GearForm, start_of
 from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
-from pitchline.desk.machine.looked import YES, LookedForm, answer, asked_of
+from pitchline.desk.machine.looked import YES, LookedForm, answer, asked_of, looks_of
 from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
@@ -335,7 +335,9 @@ def looked(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
             tell_undo(request, translated("Saved.") if done else translated("Nothing was changed."), done)
             return redirect("looked-for", one.pk)
     signs, causes = asked_of(dossier)
-    context = {"machine": one, "signs": signs, "causes": causes, "problems": problems}
+    first = looks_of(one, signs)
+    signs = [each for each in signs if each not in first]
+    context = {"machine": one, "first": first, "signs": signs, "causes": causes, "problems": problems}
     return render(request, "machine/looked.html", context, status=400 if problems else 200)
 
 

@@ -28,7 +28,7 @@ _FAILED = {
     "large": later("its answer is larger than 20 MB"),
     "slow": later("its answer took too long"),
     "unreached": later("it could not be reached ({seen})"),
-    "sign-in": later("it did not let us in ({seen}): look at name, password or token"),
+    "sign-in": later("it did not let us in ({seen}): look at name, password, token or secret"),
     "answer": later("it answered {seen}"),
     "unread": later("its answer could not be read. {seen}"),
     "desk": later("the desk failed on it, its log says why"),
@@ -61,11 +61,15 @@ def shown(feed: Feed) -> ShownFeed:
     """What the last try came to, in words."""
     told: dict[str, Any] = feed.said
     if "failed" in told:
-        said = str(_FAILED.get(str(told["failed"]), later("it answered {seen}"))).format(seen=told.get("seen", ""))
-        return ShownFeed(feed, said, True)
+        return ShownFeed(feed, failed_said(told), True)
     if "taken" not in told:
         return ShownFeed(feed, translated("not fetched yet"), False)
     return ShownFeed(feed, counts_said(told), False)
+
+
+def failed_said(told: Mapping[str, Any]) -> str:
+    """Why a try failed, in words."""
+    return str(_FAILED.get(str(told["failed"]), later("it answered {seen}"))).format(seen=told.get("seen", ""))
 
 
 def counts_said(told: Mapping[str, int]) -> str:

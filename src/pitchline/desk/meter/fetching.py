@@ -3,19 +3,21 @@
 Never into a network of this computer's own, unless whoever runs the desk allows it.
 """
 
+import contextlib
 import http.client
 import ipaddress
 import json
 import os
 import socket
 import ssl
-import time
+import threading
 import urllib.error
 import urllib.parse
 import urllib.request
 from base64 import b64encode
 from collections.abc import Mapping
 from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
 LARGEST_BYTES = 20 * 1024**2
@@ -71,7 +73,15 @@ def joined(address: str, href: str) -> str:
     return further
 
 
-def fetched(address: str, headers: Mapping[str, str], body: bytes | None = None) -> bytes:
+def fetched(
+    address: str,
+    headers: Mapping[str, str],
+    body: bytes | None = None,
+    *,
+    timeout_s: float = TIMEOUT_S,
+    whole_s: float = WHOLE_S,
+    largest_bytes: int = LARGEST_BYTES,
+) -> bytes:
     """The body of the answer.
 
     Raises
@@ -80,26 +90,62 @@ def fetched(address: str, headers: Mapping[str, str], body: bytes | None = None)
         Nothing usable came.
     """
     asked = urllib.request.Request(checked_address(address), data=body, headers={"User-Agent": _AGENT, **headers})  # noqa: S310  checked
-    ends = time.monotonic() + WHOLE_S
+    ends = _Ends(whole_s)
     try:
-        with _opener().open(asked, timeout=TIMEOUT_S) as answer:
+        with ends, _opener(ends).open(asked, timeout=min(timeout_s, whole_s)) as answer:
             found = bytearray()
             while piece := answer.read1(1 << 16):
                 found += piece
-                if len(found) > LARGEST_BYTES:
+                if len(found) > largest_bytes:
                     raise FetchError("large", passing=False)
-                if time.monotonic() > ends:
-                    raise FetchError("slow")
+            if ends.over:
+                raise FetchError("slow")
             return bytes(found)
     except urllib.error.HTTPError as error:
         with error:
             raise _refused(error) from None
-    except urllib.error.URLError as error:
-        if isinstance(error.reason, FetchError):
-            raise error.reason from None
-        raise FetchError("unreached", seen=str(error.reason)[:80]) from None
     except (OSError, http.client.HTTPException, ValueError) as error:
-        raise FetchError("unreached", seen=type(error).__name__) from None
+        raise _unreached(error, ends) from None
+
+
+def _unreached(error: Exception, ends: "_Ends") -> FetchError:
+    reason = error.reason if isinstance(error, urllib.error.URLError) else error
+    if isinstance(reason, FetchError):
+        return reason
+    if ends.over or isinstance(reason, TimeoutError):
+        return FetchError("slow")
+    seen = str(reason)[:80] if isinstance(error, urllib.error.URLError) else type(error).__name__
+    return FetchError("unreached", seen=seen)
+
+
+class _Ends:
+    """Cuts the line when the whole has taken too long, whatever the other end does, a byte at a time or in its headers."""
+
+    def __init__(self, whole_s: float) -> None:
+        self.over, self._line = False, threading.Lock()
+        self._sock: socket.socket | None = None
+        self._timer = threading.Timer(whole_s, self._cut)
+        self._timer.daemon = True
+
+    def __enter__(self) -> None:
+        self._timer.start()
+
+    def __exit__(self, *_: object) -> None:
+        self._timer.cancel()
+
+    def holds(self, sock: socket.socket) -> None:
+        """Nothing comes out; this is the line to cut."""
+        with self._line:
+            self._sock = sock
+            if self.over:
+                raise FetchError("slow")
+
+    def _cut(self) -> None:
+        with self._line:
+            self.over = True
+            if self._sock is not None:
+                with contextlib.suppress(OSError):
+                    self._sock.shutdown(socket.SHUT_RDWR)
 
 
 def _refused(error: urllib.error.HTTPError) -> FetchError:
@@ -142,36 +188,58 @@ class _NoWayOn(urllib.request.HTTPRedirectHandler):
         return
 
 
-def _opener() -> urllib.request.OpenerDirector:
-    return urllib.request.build_opener(urllib.request.ProxyHandler({}), _NoWayOn(), _Http(), _Https())
+def _opener(ends: _Ends) -> urllib.request.OpenerDirector:
+    return urllib.request.build_opener(urllib.request.ProxyHandler({}), _NoWayOn(), _Http(ends), _Https(ends))
 
 
-def _checked(sock: socket.socket) -> None:
-    """The other end as it was reached, whatever its name was looked up as before."""
-    there = ipaddress.ip_address(sock.getpeername()[0].split("%")[0])
-    if not there.is_global and os.environ.get(PRIVATE_ALLOWED, "") != "1":
-        sock.close()
-        raise FetchError("private", seen=str(there), passing=False)
+def _allowed(there: str) -> bool:
+    return ipaddress.ip_address(there.split("%")[0]).is_global or os.environ.get(PRIVATE_ALLOWED, "") == "1"
+
+
+def _line_to(address: tuple[str, int], timeout: Any, *_: Any) -> socket.socket:
+    """A line to one of the addresses a name has: looked up once, looked at before anything is sent there, not even a greeting."""
+    found = [there[4] for there in socket.getaddrinfo(*address, type=socket.SOCK_STREAM)]
+    allowed = [there for there in found if _allowed(str(there[0]))]
+    if not allowed:
+        raise FetchError("private", seen=str(found[0][0]), passing=False)
+    for there in allowed[:-1]:
+        with contextlib.suppress(OSError):
+            return socket.create_connection((str(there[0]), int(there[1])), timeout)
+    return socket.create_connection((str(allowed[-1][0]), int(allowed[-1][1])), timeout)
 
 
 class _HttpConnection(http.client.HTTPConnection):
+    def __init__(self, *args: Any, ends: _Ends, **more: Any) -> None:
+        super().__init__(*args, **more)
+        self._ends, self._create_connection = ends, _line_to
+
     def connect(self) -> None:
         super().connect()
-        _checked(self.sock)
+        self._ends.holds(self.sock)
 
 
-class _HttpsConnection(http.client.HTTPSConnection):
+class _HttpsConnection(_HttpConnection):
+    default_port = 443
+
     def connect(self) -> None:
-        http.client.HTTPConnection.connect(self)
-        _checked(self.sock)
+        super().connect()
         self.sock = ssl.create_default_context().wrap_socket(self.sock, server_hostname=self.host)
+        self._ends.holds(self.sock)
 
 
 class _Http(urllib.request.HTTPHandler):
+    def __init__(self, ends: _Ends) -> None:
+        super().__init__()
+        self._ends = ends
+
     def http_open(self, req: urllib.request.Request) -> http.client.HTTPResponse:
-        return self.do_open(_HttpConnection, req)
+        return self.do_open(partial(_HttpConnection, ends=self._ends), req)
 
 
 class _Https(urllib.request.HTTPSHandler):
+    def __init__(self, ends: _Ends) -> None:
+        super().__init__()
+        self._ends = ends
+
     def https_open(self, req: urllib.request.Request) -> http.client.HTTPResponse:
-        return self.do_open(_HttpsConnection, req)
+        return self.do_open(partial(_HttpsConnection, ends=self._ends), req)

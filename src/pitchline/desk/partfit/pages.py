@@ -10,6 +10,7 @@ from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import measured_address
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.shelved import BESIDES, shelved
 from pitchline.desk.partfit.asking import Answer, Asked, as_typed, gear_of, many_on, read_on, size_said, unit_of
 from pitchline.desk.partfit.forms import PARTS, PREFIX, help_of, in_unit
 from pitchline.desk.partfit.models import PartsTable
@@ -173,7 +174,10 @@ def shown(answered: Answer, asked: Asked, business: Business, machine: Machine |
 def goes_with(machine: Machine, part: PartKind) -> list[tuple[str, str, str]]:
     """What is ordered where all of a part of a machine are renewed: how many, what, and what to know of it."""
     gear = gear_of(machine)
-    return order_lines(order_of_part(part, gear)) if gear is not None else []
+    if gear is None:
+        return []
+    (order,) = shelved(machine, [order_of_part(part, gear)], BESIDES)
+    return order_lines(order)
 
 
 def _row(

@@ -15,6 +15,7 @@ from pitchline.desk.partfit.asking import DOUBT, answer_to, asked_of, torque_ask
 from pitchline.desk.partfit.forms import PREFIX, BoltAsked, ColumnsForm, WhichPart
 from pitchline.desk.partfit.models import PartsTable
 from pitchline.desk.partfit.stored import columns_of, part_of, read_anew, table_of
+from pitchline.desk.partfit.whole import whole_of
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import Post, PutAway, as_sent, sent_id
 from pitchline.desk.problems import problems_of
@@ -52,6 +53,7 @@ def which(request: DeskRequest) -> HttpResponse:
     problems += asked.gathering.problems
     if asked.part is None:
         context |= {"cards": pages.cards(machine), "problems": problems}
+        context |= {"whole": whole_of(machine) if machine is not None else None}
         return render(request, "partfit/which.html", context, status=400 if problems else 200)
     filled: dict[str, str] = {}
     if machine is not None and not any(name.startswith(PREFIX) for name in typed):

@@ -21,7 +21,7 @@ def here(request: HttpRequest) -> dict[str, Any]:
         "prices_seen": prices_seen(),
         "login": settings.LOGIN,
         "company": settings.COMPANY["address"] and settings.COMPANY["name"],
-        "mail": settings.EMAIL_HOST != "localhost",
+        "mail": settings.MAIL,
         "by_phone": getattr(request, "phone", None),
         "version": __version__,
         "language": way_in_force().language,

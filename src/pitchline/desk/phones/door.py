@@ -122,7 +122,7 @@ def _why(error: Exception, stands: Stands | None) -> str:
 
 def _stand(stands: Stands, application: "WSGIApplication", end: threading.Event) -> None:
     """The door stands open as long as nothing about it changes."""
-    folder, now = settings.DATA / FOLDER, timezone.now()
+    folder, now = settings.MADE_HERE / FOLDER, timezone.now()
     root = root_here()
     leaf_of(folder, root, stands.names, stands.addresses, now)
     settings.ALLOWED_HOSTS = [*stands.names, *stands.addresses]  # of this process: nobody else answers here

@@ -57,5 +57,5 @@ AFTER_PARTS = (
     Lesson("widths", 6),
     Lesson("sprockets", 7, _LOOKING),
 )
-AFTER_SEEN = (Lesson("patterns", 5, _LOOKING), Lesson("causes", 4), Lesson("calls", 7), Lesson("jobs", 2))
+AFTER_SEEN = (Lesson("patterns", 6, _LOOKING), Lesson("causes", 4), Lesson("calls", 8), Lesson("jobs", 2))
 LESSONS = {one.name: one for one in (*FIRST, *AFTER_PARTS, *AFTER_SEEN)}

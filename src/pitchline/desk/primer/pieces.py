@@ -9,7 +9,9 @@ from enum import StrEnum
 from django.utils.safestring import SafeString
 
 from pitchline.desk.primer.schedule import Grade
+from pitchline.trade.units import INCH_M
 from pitchline.trade.writing import as_figure
+from pitchline.words import translated
 
 Drawn = tuple[SafeString, SafeString] | None
 
@@ -22,6 +24,7 @@ class PieceKind(StrEnum):
     SCALE = "scale"
     WORN = "worn"
     CALL = "call"
+    POINT = "point"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +83,14 @@ class Asked:
         How far a figure may be off to be nearly right.
     form : str
         How a figure is written.
+    unit : str
+        Of a figure: "mm", or "in" where it is typed so.
     quantity : str
         What is measured, for its small picture; empty for none.
     photo : str
         Address of a photo under the drawing; empty for none.
+    spots : bool
+        Whether the choices are letters on the drawing, to be clicked there too.
     ranks : dict of str to int
         How strict each choice is, where one is stricter than another.
     """
@@ -98,8 +105,10 @@ class Asked:
     more: tuple[tuple[str, str], ...] = ()
     near: float = 0.0
     form: str = ".1f"
+    unit: str = "mm"
     quantity: str = ""
     photo: str = ""
+    spots: bool = False
     ranks: dict[str, int] = field(default_factory=dict)
 
     def said(self, key: str) -> str:
@@ -109,7 +118,10 @@ class Asked:
     @property
     def right_said(self) -> str:
         """The right answer in words."""
-        return self.said(self.right) if self.choices else f"{as_figure(float(self.right), self.form)} mm"
+        if self.choices:
+            return self.said(self.right)
+        size = float(self.right) / (INCH_M * 1000 if self.unit == "in" else 1.0)
+        return f"{as_figure(size, self.form)} {translated(self.unit)}"
 
 
 def chosen_from(right: str, others: Sequence[str], chance: random.Random) -> list[str]:

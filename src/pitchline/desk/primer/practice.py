@@ -16,6 +16,7 @@ from pitchline.desk.photos.models import PartName
 from pitchline.desk.photos.queries import named_photos
 from pitchline.desk.primer.ask_calls import CALLED, FROM, ask_call
 from pitchline.desk.primer.ask_names import NAMES, ask_name, ask_photo
+from pitchline.desk.primer.ask_point import POINTED, ask_point
 from pitchline.desk.primer.ask_scales import READ, ask_scale
 from pitchline.desk.primer.ask_worn import WORN, ask_worn
 from pitchline.desk.primer.models import Practised
@@ -34,9 +35,11 @@ KINDS: dict[PieceKind, str] = {
     PieceKind.SCALE: in_english("Read a scale"),
     PieceKind.WORN: in_english("Judge a worn section"),
     PieceKind.CALL: in_english("Call run, book or stop"),
+    PieceKind.POINT: in_english("Point at the part"),
 }
 _FIXED: dict[PieceKind, tuple[Piece, ...]] = {
     PieceKind.NAME: NAMES, PieceKind.SCALE: READ, PieceKind.WORN: WORN, PieceKind.CALL: CALLED,
+    PieceKind.POINT: POINTED,
 }  # fmt: skip
 
 
@@ -102,6 +105,7 @@ class Practice:
             PieceKind.SCALE: ask_scale,
             PieceKind.WORN: ask_worn,
             PieceKind.CALL: ask_call,
+            PieceKind.POINT: ask_point,
         }
         found = (
             ask_photo(piece, number, self.names)

@@ -76,7 +76,7 @@ def _graded(asked: Asked, text: str) -> Grade:
     """How an answer went; nothing typed is not knowing yet."""
     if asked.choices or not text.strip():
         return grade_of(asked, None, text)
-    return grade_of(asked, parse_length(text, "mm", translated("answer")).si * 1000, "")
+    return grade_of(asked, parse_length(text, asked.unit, translated("answer")).si * 1000, "")
 
 
 def _shown(
@@ -88,6 +88,7 @@ def _shown(
     problems: tuple[Problem, ...] = (),
 ) -> HttpResponse:
     asked, grade = mine.asked(one, number), None
+    spot = as_sent(request).get("spot", "") if asked.spots else ""
     if answer is not None:
         try:
             grade = _graded(asked, answer)
@@ -104,6 +105,7 @@ def _shown(
         "chosen": asked.said(answer or ""),
         "right": asked.right_said,
         "strict": _strict(asked, answer or ""),
+        "spot": spot if spot in dict(asked.choices) else "",
         "answer": as_sent(request).get("answer", ""),
         "again_at": now.due_at if now is not None and now.answered > number else None,
         "after": _address(after) if after is not None else "",

@@ -3,6 +3,7 @@
 from typing import Any
 
 from allauth.account import forms as account
+from allauth.account.models import EmailAddress
 from allauth.mfa.base.forms import AuthenticateForm, ReauthenticateForm
 from allauth.mfa.totp.forms import ActivateTOTPForm
 from allauth.mfa.webauthn.forms import AddWebAuthnForm, EditWebAuthnForm
@@ -29,6 +30,21 @@ def _ours(form: Any, **labels: Any) -> Any:
     return Ours
 
 
+class ForgottenForm(_ours(account.ResetPasswordForm, email=later("Your mail address"))):  # type: ignore[misc]
+    """Only where somebody confirmed the address: one that was typed wrong is somebody else's, who must not get in by it."""
+
+    users: list[Any]
+
+    def clean_email(self) -> str:
+        """The address; whom it is confirmed for, if anybody, is not told."""
+        typed: str = super().clean_email()
+        confirmed = set(
+            EmailAddress.objects.filter(email=typed.lower(), verified=True).values_list("user", flat=True)
+        )
+        self.users = [one for one in self.users if one.pk in confirmed]
+        return typed
+
+
 _CODE = later("Code, or a spare code")
 _PASSKEY = later("A name for this passkey")
 _NEW, _AGAIN = later("New password"), later("New password once more")
@@ -36,7 +52,7 @@ SignInForm = _ours(account.LoginForm, login=later("Name"), password=later("Passw
 OwnPasswordForm = _ours(
     account.ChangePasswordForm, oldpassword=later("Your password now"), password1=_NEW, password2=_AGAIN
 )
-ForgottenForm = _ours(account.ResetPasswordForm, email=later("Your mail address"))
+MailForm = _ours(account.AddEmailForm, email=later("Mail address"))
 NewPasswordForm = _ours(account.ResetPasswordKeyForm, password1=_NEW, password2=_AGAIN)
 OnceMoreForm = _ours(account.ReauthenticateForm, password=later("Your password once more"))
 SecondForm = _ours(AuthenticateForm, code=_CODE)

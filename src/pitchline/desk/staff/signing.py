@@ -23,6 +23,7 @@ _ENTRANCE = [
 ]
 _OWN = [
     ("own/password/", account.password_change, "account_change_password"),
+    ("own/mail/", account.email, "account_email"),
     ("own/once-more/", account.reauthenticate, "account_reauthenticate"),
     ("own/second/", mfa.index, "mfa_index"),
     ("own/second/once-more/", mfa.reauthenticate, "mfa_reauthenticate"),
@@ -46,6 +47,11 @@ urlpatterns: list[URLPattern] = [
         r"^sign-in/forgotten/(?P<uidb36>[0-9A-Za-z]+)-(?P<key>.+)/$",
         login_not_required(account.password_reset_from_key),
         name="account_reset_password_from_key",
+    ),
+    re_path(
+        r"^own/mail/(?P<key>[-:\w]{1,200})/$",
+        login_not_required(account.confirm_email),
+        name="account_confirm_email",
     ),
     *(path(route, view, name=name) for route, view, name in _OWN),
 ]

@@ -14,7 +14,9 @@ from pitchline.desk.clock import today
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.queries import dossier_of, machine_of
+from pitchline.desk.machine.shelved import TO_TAKE
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent, why_typed
@@ -34,7 +36,7 @@ from pitchline.papers.stop import planned_stops
 from pitchline.papers.words import first_up
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
-from pitchline.trade.work_done import doable_on
+from pitchline.trade.work_done import RENEWING, doable_on
 from pitchline.trade.writing import writing
 from pitchline.words import worded
 from pitchline.words.labels import plural
@@ -74,6 +76,7 @@ def _history(
             "checks": history.to_check(dossier),
             "since": _done_since(dossier),
             "new_sheet": uuid.uuid4(),
+            "on_shelf": bool(told(TO_TAKE, machine)),
         }
         judgement = machine.judgement
         if judgement is not None and not machine.to_judge:
@@ -129,7 +132,8 @@ def done(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
     judge_soon()
     if said is not None:
         tell_undo(request, worded("Written down: {what}.", what=said.before["told"]), said)
-    return redirect("work", machine.pk)
+    renewed = any(one.did in RENEWING for one in found)
+    return redirect("shelf-take" if renewed and told(TO_TAKE, machine) else "work", machine.pk)
 
 
 def _forms(

@@ -1,7 +1,7 @@
 """What the work plan's page shows, put together from a stored plan; no figure is computed here."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from django.utils.safestring import SafeString
@@ -11,6 +11,7 @@ from pitchline.desk.workplan.papers import offered
 from pitchline.judge.plan_by_hand import last_step, steps_of
 from pitchline.money.prices import PriceList
 from pitchline.papers import names, words
+from pitchline.papers.order_told import order_lines
 from pitchline.papers.plan_words import not_planned, paid_said, plan_notes, priced_alone_said
 from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.papers.story_work import told_jobs
@@ -49,6 +50,8 @@ class StopLine:
         When, between which hours it hardly matters, its money, and what the list has beside its jobs.
     jobs : list of dict
         As the papers tell them.
+    order : list of (str, str, str)
+        Its parts: how many, what, what of them is on the shelf; empty where nobody keeps one.
     """
 
     number: int
@@ -57,6 +60,7 @@ class StopLine:
     money: str
     beside: str
     jobs: list[dict[str, object]]
+    order: list[tuple[str, str, str]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +147,7 @@ def plan_page(
     cheapest: MachinePlan,
     steps: Sequence[int],
     on: dt.date,
+    shelf: Callable[[Sequence[PlannedStop]], Sequence[PlannedStop]],
 ) -> PlanPage:
     """A plan, and where its stops could be moved from.
 
@@ -160,11 +165,13 @@ def plan_page(
         Where its stops are now.
     on : datetime.date
         The day it is looked at; what was planned for a day before is overdue.
+    shelf : callable
+        Stops with what lies on the yard's shelf for each.
     """
     strip = plan_strip(verdict)
     draw = [(width, prefix) for width, prefix in ((WIDE, "strip"), (SMALL, "stripsmall"))]
     wide, small = (inline(strip_svg(strip, width, prefix=prefix), prefix, {}) for width, prefix in draw)
-    stops = planned_stops(verdict, prices, on)
+    stops = shelf(planned_stops(verdict, prices, on))
     told = [line.replace("\u00a0", " ") for line in plan_notes(plan)]
     rests = len(not_planned(plan)) + len(plan.assumed) + 1
     return PlanPage(
@@ -260,8 +267,13 @@ def _stop_lines(
         when = _when(
             stop, translated(" after {as_of}").format(as_of=words.day(verdict.as_of)) if verdict.as_of < on else ""
         )
-        lines.append(StopLine(stop.number, when, _moves(ranges.get(stop.at_h)), *_price(stop), mine))
+        lines.append(StopLine(stop.number, when, _moves(ranges.get(stop.at_h)), *_price(stop), mine, _order(stop)))
     return tuple(lines)
+
+
+def _order(stop: PlannedStop) -> list[tuple[str, str, str]]:
+    kept = tuple(line for line in stop.order.parts if line.on_shelf is not None)
+    return order_lines(replace(stop.order, parts=kept, consumables=(), ask=()))
 
 
 def _when(stop: PlannedStop, counted_from: str) -> str:

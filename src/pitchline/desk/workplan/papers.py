@@ -42,6 +42,8 @@ class PaperTold:
         Where the machine stands, and the address of its page.
     price_list : str
         Which list it was priced with.
+    shelf : callable
+        Stops with what lies on the yard's shelf for each; as they are where nobody looks there.
     """
 
     verdict: Verdict
@@ -54,11 +56,12 @@ class PaperTold:
     place: str = ""
     address: str = ""
     price_list: str = ""
+    shelf: Callable[[Sequence[PlannedStop]], Sequence[PlannedStop]] = tuple
 
     @property
     def stops(self) -> tuple[PlannedStop, ...]:
         """Every stop, what falls due beside the plan included."""
-        return planned_stops(self.verdict, self.prices, self.on)
+        return tuple(self.shelf(planned_stops(self.verdict, self.prices, self.on)))
 
     def first(self) -> PlannedStop:
         """The first stop.

@@ -1,8 +1,9 @@
 """The work plan's page, its moving, keeping and papers, and the calendar feed."""
 
 import uuid
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
+from functools import partial
 from typing import Any
 from urllib.parse import urlencode
 
@@ -22,6 +23,7 @@ from pitchline.desk.machine.missing import missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import EARLIER_NAMES
 from pitchline.desk.machine.queries import drafts_of, machine_of
+from pitchline.desk.machine.shelved import KEPT, PLANNED, stops_shelved
 from pitchline.desk.outlook.views import judged, judged_today
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import DeskRequest
@@ -42,7 +44,7 @@ from pitchline.exchange.figures import number_of
 from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
-from pitchline.papers.stop import planned_stops
+from pitchline.papers.stop import PlannedStop, planned_stops
 from pitchline.trade.errors import InputError, NotAllowedError, Problem, phrase
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import Writing, as_figure, way_in_force, writing
@@ -135,7 +137,7 @@ def _done(
     except NotAllowedError as error:
         problems = (error.problem,)
     moved = shown.plan or cheapest
-    page = plan_page(shown, moved, prices, cheapest, steps, today())
+    page = plan_page(shown, moved, prices, cheapest, steps, today(), _shelf(context["machine"], PLANNED))
     if problems:
         page = replace(page, rail=tuple(_refused(one, problems[0], typed, wanted) for one in page.rail))
     context |= {
@@ -170,7 +172,12 @@ def _kept_page(kept: DecidedPlan) -> PlanPage:
     verdict, moved = planned(kept)
     prices = judged_prices(kept.plan.judgement)
     with writing(_way(verdict)):
-        return plan_page(verdict, moved, prices, moved, steps_of(moved), today())
+        return plan_page(verdict, moved, prices, moved, steps_of(moved), today(), _shelf(kept.machine, KEPT))
+
+
+def _shelf(machine: Machine, way: str) -> Callable[[Sequence[PlannedStop]], Sequence[PlannedStop]]:
+    """What looks on the shelf for the lay-ups of a plan."""
+    return partial(stops_shelved, machine, way=way)
 
 
 def _way(verdict: Verdict) -> Writing:
@@ -337,6 +344,7 @@ def paper(request: DeskRequest, machine_id: uuid.UUID, plan_id: uuid.UUID, name:
         row.machine.place,
         address,
         list_said(row.judgement.prices),
+        _shelf(row.machine, KEPT if isinstance(source, DecidedPlan) else PLANNED),
     )
     try:
         with writing(verdict.writing):

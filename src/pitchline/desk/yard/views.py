@@ -60,6 +60,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "customers": tuple(queries.words_of(actor.business, "customer")),
         "places": tuple(queries.words_of(actor.business, "place")),
         "held": KEEP in actor.rights and actor.is_person and told("sign-in held", actor.business),
+        "hook_off": KEEP in actor.rights and told("hook off", actor.business),
         "brought": told("brought into the yard", actor.business),
         "hours_doubted": WHOLE in actor.rights and told("hours asked about in the yard", actor.business),
         "choosing": request.GET.get("choose") in ("1", "all"),

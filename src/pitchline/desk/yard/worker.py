@@ -26,7 +26,7 @@ class Progress:
     """How many rows of a list are done: in a file, for the database shows nobody what is not written yet."""
 
     def __init__(self, list_id: uuid.UUID) -> None:
-        folder: Path = settings.DATA / "work"
+        folder: Path = settings.MADE_HERE / "work"
         folder.mkdir(mode=0o700, exist_ok=True)
         self._path, self._told_at = folder / f"{list_id}.json", 0.0
 

@@ -30,6 +30,8 @@ SENTENCES: dict[str, Sentence] = {
     "joint_seals": "joint seals",
     "chain_type": "chain type: dry, sealed, or sealed and oiled",
     "fixing_bolts": "fixing bolts for {part:parts}",
+    "on_shelf": "on the shelf: {there}, to order: {to_order}",
+    "noted_on_shelf": "on the shelf: {there}, to order: {to_order}; {note}",
     "as_seen": "as many as were seen",
     "set_to_a_joint": "one set to a joint",
     "to_a_sprocket": "{count} to a sprocket",

@@ -131,7 +131,10 @@ async function start() {
   addEventListener("online", () => app.sender.hurry());
   document.addEventListener("visibilitychange", () => document.visibilityState === "visible" && app.sender.hurry());
   let looked = Date.now();
-  const look = await watchVersions((said, kind) => app.bar(said, kind), () => location.hash.startsWith("#r/"));
+  let look = null;
+  // Nothing waits for the worker: a network that stalls at its file must not hold up what is to be sent.
+  const watched = watchVersions((said, kind) => app.bar(said, kind), () => app.store.underWay());
+  watched.then((found) => (look = found));
   app.sender.addEventListener("state", () => {
     if (app.sender.state.kind !== "resting" || Date.now() - looked < UPDATE_MS) return;
     looked = Date.now();

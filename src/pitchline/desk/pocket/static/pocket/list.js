@@ -21,8 +21,8 @@ export function callOf(code, said) {
 }
 
 export async function showList(app) {
-  const [yard, rounds, local, carried] = await Promise.all([
-    app.store.read("yard", "yard"), app.store.all("rounds"), app.store.read("own", "machines"), app.store.read("yard", "carried"),
+  const [yard, open, local, carried] = await Promise.all([
+    app.store.read("yard", "yard"), app.store.underWay(), app.store.read("own", "machines"), app.store.read("yard", "carried"),
   ]);
   const rows = [...(local ?? []).filter((one) => !yard?.machines.some((row) => row.id === one.id)), ...(yard?.machines ?? [])];
   const list = el("ul.plain-list.machines");
@@ -46,7 +46,6 @@ export async function showList(app) {
       n && el("p", {}, el("span.wait-mark", {}, counted("{n} waits to be sent", "{n} wait to be sent", n))),
     );
   };
-  const open = rounds.filter((one) => one.state === "draft" && !one.finished).sort((one, other) => other.begun - one.begun);
   app.show(
     { title: say("Yard") },
     open.length > 0 &&

@@ -116,6 +116,12 @@ export class Store extends EventTarget {
     return found;
   }
 
+  /** Walk-rounds begun on this phone and not finished, the newest first. */
+  async underWay() {
+    const open = (await this.all("rounds")).filter((one) => one.state === "draft" && !one.finished);
+    return open.sort((one, other) => other.begun - one.begun);
+  }
+
   async waits() {
     const records = this.db.transaction("records").objectStore("records");
     const [all, photos] = await Promise.all([answerOf(records.count()), answerOf(records.index("kind").count("photo"))]);

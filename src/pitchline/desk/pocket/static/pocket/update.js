@@ -1,9 +1,9 @@
-/* The worker, and a new version of the app: it takes over on a tap, and never while somebody walks round a machine. */
+/* The worker, and a new version of the app: it takes over on a tap, and never while a walk-round is under way. */
 import { say } from "../desk/say.js";
 import { el } from "./el.js";
 
-/** @param {() => boolean} isWalking whether a walk-round is in view */
-export async function watchVersions(bar, isWalking) {
+/** @param {() => Promise<{name: string}[]>} underWay the walk-rounds begun on this phone and not finished */
+export async function watchVersions(bar, underWay) {
   if (!navigator.serviceWorker) return bar(say("This way of reaching the desk keeps nothing for a place without a signal: see “What works by which way” on the desk’s page Phones."));
   let wanted = false;
   navigator.serviceWorker.addEventListener("controllerchange", () => wanted && location.reload());
@@ -18,13 +18,14 @@ export async function watchVersions(bar, isWalking) {
     wanted = true;
     registration.waiting?.postMessage("take over");
   };
-  const offer = () => {
+  const offer = async () => {
     if (!registration.waiting || !navigator.serviceWorker.controller) return;
-    if (isWalking()) bar(say("A new version is ready. It waits until this walk-round is left."), "version");
+    const [round] = await underWay();
+    if (round) bar(say("A new version is ready. It waits until the walk-round of {machine} is finished.", { machine: round.name }), "version");
     else bar([say("A new version is ready."), " ", el("button.button", { type: "button", onclick: take }, say("Put it in place"))], "version");
   };
   registration.addEventListener("updatefound", () => registration.installing?.addEventListener("statechange", offer));
   addEventListener("hashchange", offer);
-  offer();
+  await offer();
   return () => registration.update().catch(() => {});
 }
