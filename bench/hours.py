@@ -114,7 +114,7 @@ def worked(name, now_h, offset_h, chance, *, hard=False, odd=True):
     return one
 
 
-def copies(models, many, with_readings):
+def copies(models, many, with_readings, called):
     """Copies of judged machines under new names, with their walk-rounds; readings for the first few alone."""
     from pitchline.desk.machine.models import Judgement, Machine
     from pitchline.desk.walkround.models import ReadingRow, SeenRow
@@ -126,7 +126,7 @@ def copies(models, many, with_readings):
     made, judgements, sheets, lines = [], [], [], defaultdict(list)
     for number in range(many):
         model = models[number % len(models)]
-        pk, short = uuid.uuid4(), f"fed-{number}"
+        pk, short = uuid.uuid4(), f"{called}-{number}"
         text = model.file_text.replace(f'"id": "{model.short_name}"', f'"id": "{short}"')
         made.append(
             copy(model, id=pk, short_name=short, name=short, file_text=text, judgement_id=None, to_judge=False)
@@ -247,7 +247,7 @@ def main():
         return feed.said
 
     Machine.objects.filter(archived_at=None).update(to_judge=False)
-    made = copies(models, options.machines, options.judged)
+    made = copies(models, options.machines, options.judged, "fed")
     Machine.objects.filter(short_name__startswith="fed-").update(archived_at=None)
     begin(made, random.Random(1))
     Service.day = DAYS - options.nights
@@ -290,12 +290,8 @@ def main():
     Judgement.objects.filter(machine__short_name__startswith="fed-").update(passing=False)
     settings.TODAY = Service.begins
     near = sorted((one for one in models if one.call != "stop"), key=lambda one: one.due_cautious_h or 9e9)
-    watched = copies(near, min(options.watched, len(near)), options.watched)
-    for number, one in enumerate(watched):
-        Machine.objects.filter(pk=one.pk).update(
-            archived_at=None, short_name=f"watched-{number}", name=f"watched-{number}"
-        )
-        one.short_name = f"watched-{number}"
+    watched = copies(near, min(options.watched, len(near)), options.watched, "watched")
+    Machine.objects.filter(short_name__startswith="watched-").update(archived_at=None)
     begin(watched, random.Random(2), hard=True, odd=False)
     moved = unlike = 0
     before = {one.pk: one.call for one in watched}

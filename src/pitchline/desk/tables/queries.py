@@ -32,6 +32,7 @@ from pitchline.exchange.yard_columns import (
     WORK_COLUMNS,
     Column,
 )
+from pitchline.trade.findings import Severity
 
 PAGE = 500
 
@@ -80,6 +81,8 @@ class Table:
         By which column a workbook adds up, then which columns.
     is_money : bool
         Whether whoever sees no prices sees nothing of it.
+    only : Q
+        Which rows of the model are rows of the table, beside those of archived machines and unfinished walk-rounds.
     """
 
     name: str
@@ -92,6 +95,16 @@ class Table:
     of: Mapping[str, str] = field(default_factory=dict)
     sums: tuple[str, ...] = ()
     is_money: bool = False
+    only: Q = field(default_factory=Q)
+
+    @property
+    def holds(self) -> Q:
+        """Which rows of the model are rows of it."""
+        if self.machine is None:
+            return self.only
+        way = f"{self.machine}__" if self.machine else ""
+        told = self.only & Q(**{f"{way}archived_at": None})
+        return told & Q(sheet__state=Sheet.FINISHED) if way.startswith("sheet") else told
 
     @property
     def whole(self) -> tuple[Column, ...]:
@@ -116,6 +129,8 @@ class Table:
 
 _ON_SHEET = {"walked_on": "sheet__date", "service_h": "sheet__service_h", "by": "sheet__by"}
 _SHEET = ("sheet__date", "sheet_id", "number", "pk")
+_REALLY_SEEN = Q(how_bad__in=[one.value for one in Severity])
+"""Neither what was taken back nor places looked over where nothing was."""
 _THEIRS = ("machine", "changed_at", ("number",))
 TABLES = {
     one.name: one
@@ -130,7 +145,7 @@ TABLES = {
               {**_ON_SHEET, "quantity": "measurand", "value_mm": "value_m"}, ("quantity",)),
         Table("findings", later("something seen on a finished walk-round"), FINDING_COLUMNS,
               SeenRow, "sheet__machine", "sheet__finished_at", _SHEET,
-              {**_ON_SHEET, "seen": "kind", "severity": "how_bad"}, ("seen",)),
+              {**_ON_SHEET, "seen": "kind", "severity": "how_bad"}, ("seen",), only=_REALLY_SEEN),
         Table("hours", later("what a meter showed between walk-rounds"), SHOWN_COLUMNS, MeterHours, "machine", "made_at",
               ("at",), sums=("state",)),
         Table("lay_ups", later("a job at a lay-up of the plan in force, or what the lay-up costs beside its jobs"),
@@ -160,18 +175,17 @@ def table_seen(name: str) -> Table:
 def rows_of(business: Business, table: Table, wanted: Wanted) -> QuerySet[Any]:
     """The rows of a table as lists of cells, those of archived machines left out; of what is of no machine, by its own kind."""
     paths = [table.path(column.name) for column in table.seen]
-    told = Q() if wanted.changed_since is None else Q(**{f"{table.changed}__gte": wanted.changed_since})
+    told = table.holds
+    if wanted.changed_since is not None:
+        told &= Q(**{f"{table.changed}__gte": wanted.changed_since})
     if table.machine is None:
         told &= Q(for_kind__in=("", wanted.kind)) if wanted.kind else Q()
         listed: QuerySet[Any] = table.rows.objects.filter(told, business=business)
         return listed.order_by(*table.order).values_list(*paths)
     machine = f"{table.machine}__" if table.machine else ""
-    told &= Q(**{f"{machine}archived_at": None})
     for name, path in (("depot", "depot__name"), ("customer", "customer"), ("kind", "kind")):
         if getattr(wanted, name):
             told &= Q(**{machine + path: getattr(wanted, name)})
-    if table.machine.startswith("sheet"):
-        told &= Q(sheet__state=Sheet.FINISHED)
     mine = machines_of(business)
     found: QuerySet[Any] = table.rows.objects.filter(told, **{f"{table.machine or 'pk'}__in": mine})
     return found.order_by(f"{machine}name", f"{machine}pk", *table.order).values_list(*paths)

@@ -10,7 +10,6 @@ from django.db.models import F, FloatField, QuerySet, Value
 from django.db.models.expressions import Combinable
 
 from pitchline.desk.tables.queries import TABLES, Table
-from pitchline.desk.walkround.models import Sheet
 
 PREFIX = "yard_tables_"
 _MM = Value(1e3, output_field=FloatField())
@@ -25,11 +24,7 @@ def view_sql(table: Table) -> str:
         F(path) * _MM if name == "value_mm" else path
         for name, path in {"business_id": f"{way}business_id", **paths}.items()
     ]
-    found: QuerySet[Any] = table.rows.objects.order_by()
-    if table.machine is not None:
-        found = found.filter(**{f"{way}archived_at": None})
-    if way.startswith("sheet"):
-        found = found.filter(sheet__state=Sheet.FINISHED)
+    found: QuerySet[Any] = table.rows.objects.filter(table.holds).order_by()
     sql, params = found.values_list(*cells).query.sql_with_params()
     editor = connection.schema_editor()
     return sql % tuple(editor.quote_value(one) for one in params)
