@@ -62,7 +62,9 @@ def test_nothing_of_another_depot_is_found_by_any_operation(north, addresses):
             right = OPERATIONS[told["operationId"]]
             if method == "get" and re.search(r"machine_id|walk_round_id", path):
                 address = re.sub(r"{(\w+)}", lambda one: str(names[one[1]]), path)
-                found[told["operationId"], right] = north.get(address + "?horizon_h=6000" * path.endswith("/plan")).status_code
+                found[told["operationId"], right] = north.get(
+                    address + "?horizon_h=6000" * path.endswith("/plan")
+                ).status_code
     assert set(found.values()) == {404}
     assert north.get("/api/v1/machines").json()["count"] == 0
     assert north.get("/api/v1/yard").json()["machines"] == 0

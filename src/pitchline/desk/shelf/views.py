@@ -70,7 +70,9 @@ def _form(actor: Actor, data: Any = None, **more: Any) -> ItemForm:
 def new(request: DeskRequest) -> HttpResponse:
     """Another entry."""
     if request.method != "POST":
-        return _item(request, _form(request.actor, initial={"seen_version": 0}, is_new=True), None, item_id=uuid.uuid4())
+        return _item(
+            request, _form(request.actor, initial={"seen_version": 0}, is_new=True), None, item_id=uuid.uuid4()
+        )
     item_id = New.of(request)["item_id"] or uuid.uuid4()
     return _keep(request, _form(request.actor, as_sent(request), is_new=True), None, item_id)
 
