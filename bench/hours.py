@@ -311,10 +311,13 @@ def main():
             due = judge(replace(bare, hours_seen=seen), prices, settings.TODAY, UnitSystem.METRIC)
             judge_here(machine)
             machine = Machine.objects.get(pk=one.pk)
-            unlike += machine.call != due.call.value
+            unlike += (machine.call or "unjudged") != due.call.value
             if machine.call != before[one.pk]:
                 moved += 1
-                print(f"  {one.short_name}: {before[one.pk]} becomes {machine.call} on night {night}")
+                print(
+                    f"  {one.short_name}: {before[one.pk] or 'unjudged'} becomes {machine.call or 'unjudged'} on night {night}",
+                    flush=True,
+                )
                 before[one.pk] = machine.call
     print(
         f"watched {len(watched)} machines for {DAYS} nights: {moved} calls moved, {unlike} on another night than by the record"

@@ -37,8 +37,8 @@ ELSEWHERE = {
     "desk/drawing.py": "a style sheet",
     "desk/running/": "figures and log of whoever runs the desk",
     "desk/workplan/feed.py": "the head of a calendar",
-    "exchange/yard_tables.py": "what columns hold: the reference is in English, as their names are",
-    "desk/tables/queries.py": "the same",
+    "exchange/yard_columns.py": "what columns hold: the reference is in English, as their names are",
+    "desk/tables/sql_views.py": "SQL",
 }
 """Where prose stands that nobody is told in a language, and why."""
 ARE_DATA = {
