@@ -53,4 +53,11 @@ def test_everybody_hired_is_rung(monkeypatch):
 
 
 def test_the_desk_judges_plans_and_brings_in_lists_and_hours_in_the_background():
-    assert sorted(one.name for one in worker.workers()) == ["hours", "judging", "lists", "planning"]
+    assert sorted(one.name for one in worker.workers()) == [
+        "hours",
+        "jobs",
+        "judging",
+        "lists",
+        "planning",
+        "telling",
+    ]

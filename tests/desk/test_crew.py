@@ -78,7 +78,7 @@ import os, pathlib, sys, time
 folder, how, divides = pathlib.Path(sys.argv[1]), sys.argv[2], sys.argv[3] == "divided"
 from django.conf import settings
 files = {"ENGINE": "django.db.backends.sqlite3", "NAME": folder / "desk.sqlite3"}
-settings.configure(DATA=folder, DATABASES={"default": files})
+settings.configure(DATA=folder, MADE_HERE=folder, DATABASES={"default": files})
 from pitchline.desk import crew, worker
 
 def write(word):
@@ -295,7 +295,7 @@ def looked_at(machine, settings, tmp_path):
     from pitchline.desk.piece_cache import close_store
 
     close_store()
-    settings.DATA = tmp_path
+    settings.MADE_HERE = tmp_path
     yield lambda: [one.pk for one in Machine.objects.select_related("business") if is_drawn(one, priced=False)]
     close_store()
 

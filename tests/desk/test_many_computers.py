@@ -1,10 +1,10 @@
 """Several computers before one yard: one server's database, one folder of what is kept, and a folder of each one's own."""
 
 import os
-import re
 import subprocess
 import sys
 import uuid
+from dataclasses import replace
 from pathlib import Path
 from urllib.parse import urlencode
 
@@ -35,8 +35,9 @@ def test_what_is_done_at_one_stands_at_the_other(start_desk, until, tmp_path, do
         return
     one, other = (start_desk(env=of_its_own(tmp_path / name)) for name in ("one", "other"))
     here, there = Browser(one.port), Browser(other.port)
-    assert here.bring("machine.json", machine_json(dossier)) == 302
-    machine = re.search(r'href="/machines/([0-9a-f-]{36})/"', there.send("GET", "/")[1])[1]
+    ours = replace(dossier, machine=replace(dossier.machine, machine_id="of-two", name="Before two computers"))
+    assert here.bring("machine.json", machine_json(ours)) == 302
+    machine = there.read("/api/v1/machines?text=Before+two")["items"][0]["id"]
     sheet = uuid.uuid4()
     begin = urlencode({"sheet_id": str(sheet)})
     assert here.send("POST", f"/machines/{machine}/begin/", begin)[0] == 302
@@ -45,6 +46,9 @@ def test_what_is_done_at_one_stands_at_the_other(start_desk, until, tmp_path, do
     assert there.send("POST", f"/walk-rounds/{sheet}/save/", body)[0] == 200
     assert 'value="150.5"' in here.send("GET", f"/walk-rounds/{sheet}/")[1]
     until(lambda: there.read(f"/api/v1/machines/{machine}/verdicts")["count"] > 0)
+    assert (
+        here.send("POST", f"/machines/{machine}/archive/", urlencode({"archived": "1"}))[0] == 302
+    )  # others share the server
     assert {path.name for path in (tmp_path / "one").iterdir()} >= {"static", "desk.lock", "pieces.sqlite3"}
     assert not (tmp_path / "one" / "secret.key").exists()
 

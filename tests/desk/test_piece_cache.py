@@ -16,7 +16,7 @@ from pitchline.desk.piece_cache import cached, close_store, tidy
 @pytest.fixture
 def folder(settings, tmp_path):
     """A data folder of this test's own."""
-    settings.DATA = tmp_path
+    settings.MADE_HERE = tmp_path
     yield tmp_path
     close_store()
 
@@ -73,7 +73,7 @@ def test_broken_file_costs_time_and_nothing_else(folder):
 
 
 def test_folder_that_cannot_be_written_is_no_hindrance(settings, tmp_path):
-    settings.DATA = tmp_path / "not there"
+    settings.MADE_HERE = tmp_path / "not there"
     assert cached(("a",), Maker())["text"] == "made ü 1"
 
 

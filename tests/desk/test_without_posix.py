@@ -132,7 +132,8 @@ CLAIMS = """
 import pathlib, sys
 from django.conf import settings
 files = {"ENGINE": "django.db.backends.sqlite3", "NAME": ":memory:"}
-settings.configure(DATA=pathlib.Path(sys.argv[1]), DATABASES={"default": files})
+folder = pathlib.Path(sys.argv[1])
+settings.configure(DATA=folder, MADE_HERE=folder, DATABASES={"default": files})
 from pitchline.desk.claims import claimed
 with claimed(sys.argv[2]) as mine:
     print(mine, flush=True)

@@ -20,7 +20,7 @@ from said import written
 @pytest.fixture
 def reckoned(settings, tmp_path, monkeypatch):
     """How often a ground fit is reckoned rather than read, on a data folder of this test's own."""
-    settings.DATA, times = tmp_path, []
+    settings.MADE_HERE, times = tmp_path, []
 
     def counted(dossier):
         times.append(dossier)

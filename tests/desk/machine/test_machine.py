@@ -588,7 +588,9 @@ def test_queries_of_the_page_do_not_grow_with_the_yard(client, bring, machine, d
         bring(replace(dossier, machine=replace(dossier.machine, machine_id=f"N{number}")), judged=False)
     with CaptureQueriesContext(connection) as among_many:
         client.get(address)
-    assert len(among_many) == len(alone) <= 9  # the depots it may stand at are one of them
+    assert (
+        len(among_many) == len(alone) <= 10
+    )  # the depots it may stand at are one of them, hours to look at another
 
 
 def test_machine_page_is_lighter_than_300_kb(client, machine):

@@ -61,7 +61,7 @@ def standing(port, monkeypatch, settings):
 
 @pytest.fixture
 def port(monkeypatch, settings, tmp_path):
-    settings.DATA = tmp_path
+    settings.DATA = settings.MADE_HERE = tmp_path
     port = free_ports()
     with standing(port, monkeypatch, settings):
         for _ in range(300):
@@ -149,7 +149,7 @@ def test_page_of_trust_hands_out_the_root_and_nothing_else(port):
 
 
 def test_door_that_is_shut_listens_to_nobody(monkeypatch, settings, tmp_path):
-    settings.DATA = tmp_path
+    settings.DATA = settings.MADE_HERE = tmp_path
     port = free_ports()
     with standing(port, monkeypatch, settings):
         for _ in range(300):
@@ -198,7 +198,7 @@ def test_address_is_by_name_where_the_network_leads_it_here(monkeypatch, answers
 
 
 def test_door_that_cannot_be_opened_says_so_and_goes_on_trying(monkeypatch, settings, tmp_path):
-    settings.DATA = tmp_path
+    settings.DATA = settings.MADE_HERE = tmp_path
     told, end = [], threading.Event()
     monkeypatch.setattr(door, "_AGAIN_AFTER_S", 0.01)
     monkeypatch.setattr(door, "_way", lambda: door.PLAIN)

@@ -156,7 +156,7 @@ def test_queries_do_not_grow_with_the_yard(client, db):
         client.get("/")
     many_reads = [query for query in many if query["sql"].startswith("SELECT")]
     assert len(many_reads) <= len(few_reads)
-    assert len(many_reads) <= 9
+    assert len(many_reads) <= 12  # three of them ask whether a hook, a phone or hours need a look
 
 
 def connection():
