@@ -15,13 +15,15 @@ from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.people.models import Business
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import enter_prices, judged_prices, newest_prices, prices_of
 from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.trail.models import Change
 from pitchline.desk.undo.models import Undoable
 from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import planned
 from pitchline.exchange.machine_file import machine_from_json
+from pitchline.exchange.prices_file import write_prices
+from pitchline.money.machine_class import MachineClass
 from pitchline.papers.stop import planned_stops
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
@@ -273,9 +275,17 @@ def test_a_leak_is_closed_by_mending_and_the_missing_bolt_still_stops_it(fill, d
 
 
 def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(
-    client, actor, dossier, bring, priced_yard, words, save_at
+    client, actor, dossier, bring, prices, tmp_path, words, save_at, monkeypatch
 ):
-    machine = bring(dossier)
+    of_others = replace(prices.lines[0], which=MachineClass(mass_from_kg=100e3))
+    write_prices(replace(prices, lines=(*prices.lines, of_others)), tmp_path / "prices.csv")
+    enter_prices(actor, name="prices.csv", content=(tmp_path / "prices.csv").read_bytes())
+    machine, asked = bring(dossier), []
+    for place in ("rows", "views"):  # by the machine's own prices, as on the plan's page
+        monkeypatch.setattr(
+            f"pitchline.desk.workdone.{place}.planned_stops",
+            lambda told, prices, on: asked.append(prices) or planned_stops(told, prices, on),
+        )
     client.post(f"/machines/{machine.pk}/plan/work-out/", {"horizon": "6000"})
     plan = Plan.objects.get(machine=machine)
     stops = planned_stops(planned(plan)[0], prices_of(newest_prices(actor.business)), plan.judgement.as_of)
@@ -305,6 +315,10 @@ def test_a_lay_up_is_written_down_job_by_job_and_the_plan_tells_what_is_open(
     assert list(errors(wrong)) == ["labour"]
     assert len(work_of(machine)) == 1
     assert second.places
+    own = judged_prices(plan.judgement)
+    assert len(asked) > 2
+    assert own != prices_of(plan.judgement.prices)
+    assert all(one == own for one in asked)
 
 
 def test_who_looks_into_something_has_to_say_what_came_of_it(client, fill, drive, machine):

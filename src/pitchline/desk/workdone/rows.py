@@ -11,7 +11,7 @@ from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.posts import Question, switch, words
-from pitchline.desk.prices import prices_of
+from pitchline.desk.prices import judged_prices
 from pitchline.desk.spoken import later
 from pitchline.desk.workdone.sources import of_lay_up, of_verdict, source_said
 from pitchline.desk.workplan.queries import decided_plan, plan_of
@@ -140,7 +140,7 @@ def _of_layup(machine: Machine, dossier: Dossier, what: dict[str, Any], source: 
     if what["kept"] and (kept is None or kept.plan_id != row.pk):
         raise Http404("This plan is not kept.")
     verdict, _ = planned(kept or row)
-    prices = prices_of(row.judgement.prices) if row.judgement.prices else None
+    prices = judged_prices(row.judgement)
     stop = next((one for one in planned_stops(verdict, prices, today()) if one.number == what["layup"]), None)
     if stop is None:
         raise Http404("No such lay-up in this plan.")

@@ -20,7 +20,7 @@ from pitchline.desk.machine.shelved import TO_TAKE
 from pitchline.desk.machine.worker import judge_soon
 from pitchline.desk.people.who import DeskRequest
 from pitchline.desk.posts import as_sent, why_typed
-from pitchline.desk.prices import newest_prices, prices_of
+from pitchline.desk.prices import judged_prices, newest_prices, prices_of
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.versions import version_of
@@ -98,7 +98,7 @@ def _planned(machine: Machine, dossier: Dossier) -> dict[str, Any]:
     if kept is None:
         return {}
     verdict, _ = planned(kept)
-    prices = prices_of(kept.plan.judgement.prices) if kept.plan.judgement.prices else None
+    prices = judged_prices(kept.plan.judgement)
     with writing(verdict.writing):
         stops = planned_stops(verdict, prices, today())
         return {"kept": kept, "planned": history.planned_lines(verdict, stops, dossier, verdict.as_of)}
