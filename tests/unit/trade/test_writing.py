@@ -120,6 +120,7 @@ PLAINLY = {
     "desk/machine/lines.py": "pixels",
     "desk/walkround/field_hints.py": "a figure the page's scripts read",
     "desk/workplan/pages.py": "figures of a field",
+    "desk/tables/facts.py": "cells for programs",
     "desk/outlook/question.py": "fields, filled as somebody would type",
     "desk/workdone/views.py": "a field, filled as somebody would type",
     "desk/workdone/table.py": "a number in a file",

@@ -19,6 +19,7 @@ from pitchline.papers.order_told import shelved_said
 from pitchline.papers.words import first_up
 from pitchline.stops.shelf import SHELVED
 from pitchline.trade.errors import NotAllowedError, phrase
+from pitchline.trade.writing import as_figure
 from pitchline.words import translated
 
 CONDITIONS = [("", later("new")), ("1", later("used"))]
@@ -129,7 +130,7 @@ def as_typed(row: ShelfItem) -> dict[str, Any]:
         "rack": row.place,
         "used": "1" if row.used else "",
         "reading": row.reading,
-        "cost": "" if row.cost is None else f"{row.cost:g}",
+        "cost": "" if row.cost is None else as_figure(row.cost, ".10g"),
         "note": row.note,
         "seen_version": row.version,
     }
