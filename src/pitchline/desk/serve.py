@@ -1,7 +1,6 @@
 """Starting the desk: its folder made ready, its database brought up to date, its pages served."""
 
 import importlib.util
-import ipaddress
 import os
 import shutil
 import socket
@@ -21,6 +20,7 @@ from pitchline.desk.folders import (
     usual_folder,
 )
 from pitchline.desk.keeping.opening import hold, look_at, make_private, sign_in_of, with_sign_in
+from pitchline.desk.loopback import is_loopback
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.words import translated, worded
@@ -43,22 +43,6 @@ class Address:
 
     host: str = "127.0.0.1"
     port: int = 8321
-
-
-def is_loopback(host: str) -> bool:
-    """Whether only this computer can reach an address.
-
-    Examples
-    --------
-    >>> is_loopback("127.0.0.1"), is_loopback("::1"), is_loopback("localhost"), is_loopback("0.0.0.0")
-    (True, True, True, False)
-    """
-    if host == "localhost":
-        return True
-    try:
-        return ipaddress.ip_address(host).is_loopback
-    except ValueError:
-        return False
 
 
 def prepare(address: Address, folder: Path | None) -> None:

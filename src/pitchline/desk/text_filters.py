@@ -3,16 +3,18 @@
 import datetime as dt
 from collections.abc import Mapping
 from typing import Any
-from urllib.parse import quote
+from urllib.parse import quote, urlsplit
 
 from django import template
 from django.contrib.messages.storage.base import Message
+from django.http import HttpRequest
 from django.template import Context
 from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 
 from pitchline.desk.drawing import measured_picture
 from pitchline.desk.fragment_cache import remembered
+from pitchline.desk.loopback import is_loopback
 from pitchline.desk.posts import MOST_NAME, MOST_REASON, Reason
 from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import spoken_tag
@@ -130,6 +132,12 @@ def meter(hours_h: float | None) -> str:
 def on_day(date: dt.date | None) -> str:
     """A known day, such as "12 Nov 2026"."""
     return words.day(date) if date is not None else ""
+
+
+@register.filter
+def is_here_alone(request: HttpRequest) -> bool:
+    """Whether a page was asked for at an address that no other computer reaches."""
+    return is_loopback(urlsplit(request.build_absolute_uri("/")).hostname or "")
 
 
 @register.filter(expects_localtime=True)

@@ -3,16 +3,31 @@
 See docs/explanation/calls.md.
 """
 
+from collections.abc import Iterable
+
 from pitchline.judge.ruler import PARTS_FROM
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.jobs import JobKind
+from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
 
 def next_job(verdict: Verdict) -> Job | None:
     """The most pressing job: the first of those called stop or book; where there is none, the first with hours."""
     return next((job for job in verdict.jobs if job.call.asks or job.due is not None), None)
+
+
+def before_it_works(jobs: Iterable[Job]) -> tuple[list[Job], list[Job]]:
+    """Jobs to do before the machine works again, and those to book after.
+
+    Why a part wears so is looked for before its new one goes on, so that comes before a renewal that cannot wait.
+    """
+    jobs = tuple(jobs)
+    stopped = [job for job in jobs if job.call is Call.STOP]
+    renewed = {place for job in stopped if job.kind in RENEWS for place in job.places}
+    booked = [job for job in jobs if job.call is Call.BOOK]
+    first = [job for job in booked if job.kind is JobKind.INVESTIGATE and renewed.issuperset(job.places)]
+    return first + stopped, [job for job in booked if job not in first]
 
 
 def next_hours(verdict: Verdict) -> tuple[float, float, float] | None:

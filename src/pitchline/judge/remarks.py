@@ -1,10 +1,12 @@
 """What the verdict comes to, and what a reader has to know about its figures: codes and values."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
 from pitchline.judge.age import age_remarks
+from pitchline.judge.called import before_it_works
 from pitchline.judge.looked import fit_to_run, passed_by
 from pitchline.judge.machine_by_day import ASSUMED_WEEK, Known
 from pitchline.judge.one_sided import one_sided
@@ -88,8 +90,14 @@ def _kinds_of(places: Sequence[Place], parts: Sequence[PartVerdict]) -> tuple[tu
     for part, mine in by_kind.items():
         of = sum(one.place.part is part for one in parts)
         whole = "" if len(mine) < of else "all" if of > 1 else "the_one"
-        found.append((whole, tuple(place.key for place in mine)))
+        found.append((whole, tuple(place.key for place in _counted_out(mine, parts))))
     return tuple(found)
+
+
+def _counted_out(places: Iterable[Place], parts: Sequence[PartVerdict]) -> list[Place]:
+    """Places in order, without a number where a side has but one: whoever stands there knows an idler, and no idler 1."""
+    several = {part.place.part for part in parts if part.place.position > 1}
+    return sorted(place if place.part in several else replace(place, position=0) for place in places)
 
 
 def _passed_by(parts: Sequence[PartVerdict], jobs: Sequence[Job]) -> Saying | None:
@@ -136,14 +144,13 @@ def _called(
     next_due: HoursLeft | None,
     old: Saying | None,
 ) -> Saying | None:
-    stopped = [job for job in jobs if job.call is Call.STOP]
-    booked = [job for job in jobs if job.call is Call.BOOK]
+    stopped, booked = before_it_works(jobs)
     walk = saying("headline.go_round_first", old=old) if old is not None else None
     if stopped:
         said = [
-            saying("headline.do_not_work_it", jobs=_named(stopped)),
+            saying("headline.do_not_work_it", jobs=_named(stopped, parts)),
             saying("headline.go_round_before_ordering", old=old) if old is not None else None,
-            saying("headline.then_book", jobs=_named(booked)) if booked else None,
+            saying("headline.then_book", jobs=_named(booked, parts)) if booked else None,
         ]
         return saying("headline.all", said=[one for one in said if one is not None])
     confirm = [part.place for part in parts if part.stake is Stake.CONFIRM]
@@ -152,11 +159,13 @@ def _called(
             saying("headline.look_limit_up", kinds=_kinds_of(confirm, parts)),
             *([walk] if walk is not None else []),
         ]
-        return saying("headline.all", said=[*first, saying("headline.then_book", jobs=_named(booked))])
+        return saying("headline.all", said=[*first, saying("headline.then_book", jobs=_named(booked, parts))])
     if booked:
         if walk is not None:
-            return saying("headline.all", said=[walk, saying("headline.then_book", jobs=_named(booked))])
-        return saying(f"headline.{'work_it_and_book' if fit_to_run(parts) else 'book'}", jobs=_named(booked))
+            return saying("headline.all", said=[walk, saying("headline.then_book", jobs=_named(booked, parts))])
+        return saying(
+            f"headline.{'work_it_and_book' if fit_to_run(parts) else 'book'}", jobs=_named(booked, parts)
+        )
     if not fit_to_run(parts):
         return walk
     before = [walk] if walk is not None else []
@@ -172,12 +181,14 @@ def _called(
     return saying("headline.all", said=[*before, told])
 
 
-def _named(jobs: list[Job]) -> tuple[Saying, ...]:
+def _named(jobs: list[Job], parts: Sequence[PartVerdict]) -> tuple[Saying, ...]:
     """Jobs in a row; what two jobs do to the same kind of part is said once."""
     gathered: dict[tuple[JobKind, PartKind], set[Place]] = {}
     for job in jobs:
         gathered.setdefault((job.kind, job.part), set()).update(job.places)
-    return tuple(saying(f"job.{kind.value}", places=sorted(places)) for (kind, _), places in gathered.items())
+    return tuple(
+        saying(f"job.{kind.value}", places=_counted_out(places, parts)) for (kind, _), places in gathered.items()
+    )
 
 
 def remarks(

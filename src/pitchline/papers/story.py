@@ -217,6 +217,8 @@ def _next_due(verdict: Verdict, lines: list[str]) -> Headline:
             translated("now"),
             (translated("before it works again") if job.call is Call.STOP else chance, *lines),
         )
+    if names.is_overdue(job) and words.is_now(job.due.hopeful):  # no range and no day to come is left to tell
+        return Headline(label, translated("now, overdue"), tuple(lines))
     dates = words.dates_said(job.dates) or translated("no dates: hours a week not entered")
     figure = translated("now, overdue") if names.is_overdue(job) else words.hours(job.due.middle)
     return Headline(label, figure, (words.range_said(job.due), dates, *lines))
@@ -336,7 +338,8 @@ def _notes(verdict: Verdict, marks: dict[str, str]) -> list[dict[str, str]]:
 
 
 def _set(outlook: SetOutlook) -> str:
-    date = f", {words.when_about(outlook.dates)}" if outlook.dates else ""
+    gone = words.is_now(outlook.first.hopeful)
+    date = f", {words.when_about(outlook.dates)}" if outlook.dates and not gone else ""
     first = worded(
         "First of {places} {part}: {middle}{date}",
         places=len(outlook.places),
@@ -344,4 +347,4 @@ def _set(outlook: SetOutlook) -> str:
         middle=words.hours(outlook.first.middle),
         date=date,
     )
-    return f"{first}; {words.range_said(outlook.first)}."
+    return f"{first}." if gone else f"{first}; {words.range_said(outlook.first)}."

@@ -267,7 +267,11 @@ def _sentence(worth: Worth, offer: Bid | None) -> str:
     if offer is None:
         return f"{said}."
     cured = -sum(line.amount.usual for line in offer.lines[1:3])
-    first = worded("with {cured} to put right before it works, ", cured=words.amount(cured, code)) if cured else ""
+    said_cured = words.amount(cured, code)  # more than the job alone, which stands on the same page
+    if offer.lines[2].amount.usual:
+        first = worded("with {cured} to put right before it works, the lay-up included, ", cured=said_cured)
+    else:
+        first = worded("with {cured} to put right before it works, ", cured=said_cured) if cured else ""
     price = offer.lines[0].amount.usual
     asked, made = (words.amount_as_asked(amount, code, price) for amount in (price, offer.offer.usual))
     if price == offer.offer.usual:

@@ -123,3 +123,11 @@ def test_link_opens_where_people_sign_in(owner_client, owner, bring, dossier):
     link = made(owner_client, bring(dossier, who=owner))
     assert Client().get(link).status_code == 200
     assert owner_client.post(f"/machines/{uuid.uuid4()}/buyer/", {"lasts": "7"}).status_code == 404
+
+
+@pytest.mark.parametrize(("host", "alone"), [("127.0.0.1:8321", True), ("localhost", True), ("testserver", False)])
+def test_a_link_that_only_this_computer_opens_is_said_to_be_one(client, machine, host, alone):
+    """Loopback addresses (RFC 1122, 3.2.1.3): a buyer who is sent one is led to his own computer."""
+    for address in (f"/machines/{machine.pk}/buyer/", "/people/"):
+        page = client.get(address, headers={"host": host}).content.decode()
+        assert ("opens on this computer alone" in page) is alone

@@ -2,14 +2,17 @@
 
 import datetime as dt
 from dataclasses import replace
+from types import SimpleNamespace
 
 import pytest
 
 from pitchline.judge import judge
+from pitchline.judge.called import before_it_works
 from pitchline.judge.looked import can_stop
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
+from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
@@ -152,3 +155,25 @@ def test_a_round_of_one_side_says_that_the_other_is_missing(dossier):
     )
     said = say(judge(replace(dossier, walk_rounds=(mine,)), as_of=mine.date).headline)
     assert "Nobody looked at the right side: go round it too for a verdict on both." in said
+
+
+def test_an_idler_that_is_alone_on_its_side_has_no_number(only, dossier):
+    """Whoever stands beside a machine with one idler a side knows no "idler 1"; bottom rollers are told apart."""
+    passed = (Place(PartKind.IDLER, LEFT, 1), Place(PartKind.BOTTOM_ROLLER, LEFT, 1))
+    looked_over = tuple(place for place in dossier.gear.places() if place not in passed)
+    said = say(judge(only(looked_over=looked_over)).headline)
+    assert "idler, left" in said
+    assert "idler 1" not in said
+    assert "bottom roller 1 left" in said
+
+
+def test_what_wears_a_part_is_looked_for_before_a_new_one_goes_on():
+    """A rubber track with its cord showing and worn to one side, on a machine that must not work: common practice, no source."""
+
+    def job(kind, call, side):
+        return SimpleNamespace(kind=kind, call=call, places=(Place(PartKind.RUBBER_TRACK, side),))
+
+    renew, look = job(JobKind.REPLACE, Call.STOP, LEFT), job(JobKind.INVESTIGATE, Call.BOOK, LEFT)
+    other, later = job(JobKind.INVESTIGATE, Call.BOOK, RIGHT), job(JobKind.REPLACE, Call.RUN, RIGHT)
+    assert before_it_works((renew, look, other, later)) == ([look, renew], [other])
+    assert before_it_works((look, other)) == ([], [look, other])

@@ -71,7 +71,7 @@ def test_no_answer_is_milder_than_what_was_found():
 def test_grounds_of_one_answer_stand_together_and_nobody_s_ground_is_said_so():
     told = answer_said(section(on("a", SUITS, 1.0), on("b", NOT, 0.0), on("c", SUITS, 1.0), entered=False))
     assert told.startswith(
-        "Nobody named its ground, so these stand in for it; empty, on the level: it suits a and c; "
+        "Nobody named the ground it is to go to, so these stand in for it; empty, on the level: it suits a and c; "
     )
     assert "keep off b" in told
 

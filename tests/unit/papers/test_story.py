@@ -32,6 +32,22 @@ def test_the_headlines_of_a_machine_to_stop(excavator):
     assert "not priced" in plain(window.lines[-1])
 
 
+def test_what_is_overdue_is_said_to_be_so_once(excavator):
+    """No range that is reached already and no day to come stand beside it; a range that reaches on is told."""
+    job = next(job for job in excavator.jobs if job.call is Call.BOOK and job.due is not None)
+    gone = replace(job, due=replace(job.due, cautious=0.0, middle=0.0, hopeful=0.0))
+    box = boxes(replace(excavator, jobs=(gone,)))[0]
+    assert (box.figure, [plain(line) for line in box.lines]) == (
+        "now, overdue",
+        ["soonest of the 32 parts read: 420 h"],
+    )
+    (wheels,) = excavator.sets
+    spent = replace(wheels, first=gone.due)
+    assert plain(told(replace(excavator, sets=(spent,)))["sets"][0]).endswith("bottom rollers: now.")
+    perhaps = replace(job, due=replace(job.due, cautious=0.0, middle=0.0, hopeful=300.0))
+    assert "300 h" in plain(boxes(replace(excavator, jobs=(perhaps,)))[0].lines[0])
+
+
 def test_money_is_nothing_not_priced_or_not_known(mini, all_stop, empty, all_run):
     assert plain(boxes(mini)[1].figure) == "EUR 0"
     assert [one.figure for one in boxes(all_stop)[1:]] == ["not priced", "not priced"]

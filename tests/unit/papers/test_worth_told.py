@@ -68,7 +68,7 @@ def test_worse_than_half_worn_takes_off_what_the_lines_say(worth):
         ("Offer", "EUR 17,300", "16,900 to 17,700"),
     ]
     assert plain(told.said).endswith(
-        "with EUR 1,500 to put right before it works, EUR 20,000 asked makes an offer of EUR 17,300."
+        "with EUR 1,500 to put right before it works, the lay-up included, EUR 20,000 asked makes an offer of EUR 17,300."
     )
     assert all(line.because for line in told.lines)
 

@@ -12,7 +12,7 @@ from pitchline.desk.method import method_digest
 from pitchline.desk.people.who import prices_seen
 from pitchline.exchange.verdict_in import readable, verdict_from_json
 from pitchline.exchange.verdict_json import verdict_json
-from pitchline.judge.called import next_hours, next_job, stakes_of
+from pitchline.judge.called import before_it_works, next_hours, next_job, stakes_of
 from pitchline.papers.names import explained, is_overdue, jobs_said
 from pitchline.trade.asking import AskingPrice
 from pitchline.trade.calls import Call
@@ -58,11 +58,9 @@ def set_figures(machine: Machine, verdict: Verdict, dossier: Dossier) -> None:
     machine.call_rank = verdict.call.rank
     machine.stake = next((stake.value for stake in stakes_of(verdict)), "")
     machine.looked_at, machine.looked_of = verdict.looked_at or (None, None)
-    asked = [one for one in verdict.jobs if one.call.asks and one.call is verdict.call] or (
-        [job] if job is not None else []
-    )
+    now, booked = before_it_works(verdict.jobs)
+    asked = {Call.STOP: now, Call.BOOK: booked}.get(verdict.call) or ([job] if job is not None else [])
     machine.due_said = _due_said(asked, verdict)
-    booked = [one for one in verdict.jobs if one.call is Call.BOOK]
     if verdict.call is Call.STOP and booked:
         machine.due_said += translated("; then book: {due_said}").format(
             due_said=_due_said(booked, verdict, THEN_TOLD)

@@ -5,7 +5,8 @@ from pitchline.words.english import Sentence
 _DECIDES = "on the spot a competent person decides."
 SENTENCES: dict[str, Sentence] = {
     "answer": "{task:capital}: {told:also}; " + _DECIDES,
-    "answer_for_stand_ins": "Nobody named its ground, so these stand in for it; {task}: {told:also}; " + _DECIDES,
+    "answer_for_stand_ins": "Nobody named the ground it is to go to, so these stand in for it; {task}: {told:also}; "
+    + _DECIDES,
     "suits": "it suits {grounds:grounds}",
     "with_care": "go with care on {grounds:grounds}",
     "try_first": "on {grounds:grounds} try the ground first, for more is against it there than for it",
