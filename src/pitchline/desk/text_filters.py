@@ -153,12 +153,6 @@ def at_moment(moment: dt.datetime) -> str:
 
 
 @register.filter
-def about(date: dt.date | None) -> str:
-    """A day known roughly, such as "mid Mar 2027"."""
-    return words.about_day(date)
-
-
-@register.filter
 def in_money(value: float | None, currency: str) -> str:
     """An amount, such as "EUR 4,150"."""
     return words.amount(value, currency) if value is not None else ""

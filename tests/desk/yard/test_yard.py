@@ -2,7 +2,7 @@
 
 import uuid
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 from django.test.utils import CaptureQueriesContext
@@ -12,6 +12,7 @@ from pitchline.desk.bridge.figures import verdict_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.middleware import local_actor
 from pitchline.desk.yard.queries import Wanted, left_said, tally_of
+from pitchline.desk.yard.rows import YardLine
 from pitchline.trade.calls import Call
 from pitchline.words.names import named
 
@@ -239,3 +240,23 @@ def test_prices_in_two_currencies_are_not_called_unpriced(client, db, words):
     page = words(client.get("/"))
     assert "Priced in EUR and USD, which do not add up. Enter all prices in one currency" in page
     assert "not priced" not in page
+
+
+@pytest.mark.parametrize(
+    ("days", "hours_h", "said"),
+    [
+        (100, (300.0, 400.0, 500.0), "early Apr 2027"),
+        (500, (1000.0, 1450.0, 1900.0), "about 2028"),
+        (300, (100.0, 1200.0, 2000.0), "about 2027"),  # its range spans 475 days
+        (None, (1.0, 2.0, 3.0), "over 20 years off"),
+    ],
+)
+def test_a_far_day_is_said_no_closer_than_the_machine_s_page_says_it(days, hours_h, said):
+    """From 28 Dec 2026, by the calendar: 100 days on is 7 Apr 2027, 300 days 24 Oct 2027, 500 days 11 May 2028."""
+    on = date(2026, 12, 28)
+    due_on = None if days is None else on + timedelta(days=days)
+    cautious_h, middle_h, hopeful_h = hours_h
+    machine = Machine(
+        judged_for=on, due_on=due_on, due_cautious_h=cautious_h, due_middle_h=middle_h, due_hopeful_h=hopeful_h
+    )
+    assert YardLine(machine).when.replace("\u00a0", " ") == said

@@ -1,13 +1,17 @@
 """A line of the yard's list with its span of hours, drawn as plain SVG numbers."""
 
+import datetime as dt
 from collections.abc import Sequence
 from dataclasses import dataclass
 
 from pitchline.desk.clock import today
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.method import method_digest
+from pitchline.papers import words
+from pitchline.words import worded
 
 WIDE = 200
+_A_YEAR = dt.timedelta(days=365)
 _STEPS_H = (500.0, 1000.0, 2000.0, 4000.0, 8000.0, 16000.0, 32000.0)
 
 
@@ -40,6 +44,17 @@ class YardLine:
         """Every value the line shows: what was read of the machine, and where its band stands."""
         read = (value for name, value in vars(self.machine).items() if name != "_state")
         return (*read, self.low, self.middle, self.high, self.is_past, self.is_by_another)
+
+    @property
+    def when(self) -> str:
+        """When its next job is due: no closer than the machine's page says it, so by the year where that is over a year off, or may be."""
+        due_on, on, middle_h = self.machine.due_on, self.machine.judged_for, self.machine.due_middle_h
+        if due_on is None or on is None or not middle_h:
+            return words.about_day(due_on)
+        ahead = due_on - on
+        spread_h = (self.machine.due_hopeful_h or 0.0) - (self.machine.due_cautious_h or 0.0)
+        is_far = max(ahead, ahead * (spread_h / middle_h)) > _A_YEAR
+        return worded("about {day}", day=str(due_on.year)) if is_far else words.about_day(due_on)
 
     @property
     def wide(self) -> int:
