@@ -47,7 +47,7 @@ class YardLine:
 
     @property
     def when(self) -> str:
-        """When its next job is due: no closer than the machine's page says it, so by the year where that is over a year off, or may be."""
+        """When its next job is due, no closer than the machine's page says it: by the year where that may be over a year off."""
         due_on, on, middle_h = self.machine.due_on, self.machine.judged_for, self.machine.due_middle_h
         if due_on is None or on is None or not middle_h:
             return words.about_day(due_on)
