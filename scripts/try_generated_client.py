@@ -1,7 +1,7 @@
 """Generate a client from the desk's own description, type check it, and do a yard's work with it.
 
-    python3 -m venv /tmp/clients && /tmp/clients/bin/pip install openapi-python-client mypy
-    .venv/bin/python scripts/try_generated_client.py /tmp/clients/bin
+    python3 -m venv build/clients && build/clients/bin/pip install openapi-python-client mypy
+    .venv/bin/python scripts/try_generated_client.py build/clients/bin
 
 A desk runs beside it in a folder of its own; nothing else is touched. Every operation must be generated
 without a warning and mypy find nothing wrong with the steps below; then the steps are done.

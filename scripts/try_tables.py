@@ -1,7 +1,7 @@
 """Tries the yard's tables with other programs: pandas, polars, DuckDB, SQLite, LibreOffice; then desk, tables, desk.
 
-    python3 -m venv /tmp/others && /tmp/others/bin/pip install pandas polars duckdb openpyxl pyarrow
-    python scripts/try_tables.py /tmp/others/bin/python
+    python3 -m venv build/others && build/others/bin/pip install pandas polars duckdb openpyxl pyarrow
+    python scripts/try_tables.py build/others/bin/python
 
 The first python is one that has pitchline, the named one has the others; `soffice` is LibreOffice (Debian: libreoffice-calc).
 What each works out is held against what the desk's own verdicts, plans and walk-rounds come to, not against the tables.
