@@ -23,7 +23,7 @@ from django.utils import timezone
 from brought_once import brought_once
 from desk_addresses import BOOK, MACHINE, YARD
 from judged_once import footing_once, judge_once, plan_once, text_once, write_once
-from pitchline.desk import crew
+from pitchline.desk import crew, worker
 from pitchline.desk.api import verdicts
 from pitchline.desk.api.models import Token
 from pitchline.desk.bridge import figures, machines
@@ -107,6 +107,12 @@ def plain_desk(settings, nothing_static, monkeypatch):
     monkeypatch.setattr(machines, "machine_json", text_once)
     monkeypatch.setattr(figures, "verdict_json", write_once)
     monkeypatch.setattr(stored, "verdict_json", write_once)
+
+
+@pytest.fixture
+def nobody_works(monkeypatch):
+    """What is marked for the background waits there, for tests of what is answered alone."""
+    monkeypatch.setattr(worker.Worker, "soon", lambda self: None)
 
 
 @pytest.fixture

@@ -103,7 +103,7 @@ NOT_KEPT = ("csrfmiddlewaretoken", "next", "password", "oldpassword", "password1
 people in looks at itself."""
 
 
-def test_nothing_odd_in_any_field_is_an_error_of_the_desks_own(addresses, owner_client):
+def test_nothing_odd_in_any_field_is_an_error_of_the_desks_own(addresses, owner_client, nobody_works):
     """One field of one form at a time, on whatever database the tests run; a zero byte is refused.
 
     Each field gets one odd text, the next field the next; `PITCHLINE_EXAMPLES=fuzz` gives each field every one of them.

@@ -85,7 +85,7 @@ def test_roles_are_what_the_trade_expects_of_them():
 
 
 @pytest.mark.parametrize("role", [OFFICE, FITTER, READER])
-def test_every_address_answers_each_role_as_the_table_says(role, addresses, owner, with_login):
+def test_every_address_answers_each_role_as_the_table_says(role, addresses, owner, with_login, nobody_works):
     mine = worker(owner.business, role)
     stranger = worker(Business.objects.create(name="Another yard"), role)
     mine.raise_request_exception = False

@@ -199,6 +199,7 @@ def _put_rows(path: Path, head: dict[str, Any]) -> None:
     from django.db.migrations.executor import MigrationExecutor
 
     from pitchline.desk.keeping.backup import ROWS, tables_of
+    from pitchline.desk.keeping.making import make_tables
     from pitchline.desk.keeping.upgrading import refuse_newer
 
     executor = MigrationExecutor(connection)
@@ -214,7 +215,8 @@ def _put_rows(path: Path, head: dict[str, Any]) -> None:
             "Make one for it.",
         )
     known = [node for node in state if node in executor.loader.graph.nodes]
-    executor.migrate(known)
+    if not (set(executor.loader.graph.leaf_nodes()) <= set(state) and make_tables(executor.loader)):
+        executor.migrate(known)
     executor.loader.build_graph()
     models = [
         one for one in tables_of(executor.loader.project_state(known).apps) if one._meta.label in head["rows"]

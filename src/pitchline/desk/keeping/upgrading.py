@@ -14,6 +14,7 @@ from django.db.migrations.executor import MigrationExecutor
 
 from pitchline.desk.claims import claimed
 from pitchline.desk.keeping.backup import write_backup
+from pitchline.desk.keeping.making import make_tables
 from pitchline.desk.keeping.opening import SIGN_IN
 from pitchline.exchange.gathering import refuse
 from pitchline.trade.errors import phrase
@@ -54,6 +55,7 @@ def _bring_up_to_date() -> None:
             worded("The yard is brought up to date; as it was before it lies in {kept}.", kept=kept),
             file=sys.stderr,
         )
+    make_tables(executor.loader)
     call_command("migrate", verbosity=0, interactive=False)
 
 
