@@ -464,6 +464,9 @@ class Work(BaseModel):
     cost: WorkCost | None = Field(description="Null where nobody said.")
     reckoned: WorkReckoned | None = Field(description="Null where it was not reckoned.")
     note: str
+    removed_because: str = Field(
+        description="Why what was there before came off: worn, broken, together, unknown."
+    )
 
 
 class NamedOnPhoto(BaseModel):
