@@ -14,7 +14,9 @@ OPEN = {
 YARD = {
     "yard": "get", "add": "get", "bring": "get", "prices": "get", "demo": "post", "archive-ticked": "post", "undoable": "get",
     "export-list": "get", "blank-list": "get", "settings": "get", "feed-settings": "post",
-    "book": "get", "book-new": "get", "book-bring": "post", "book-learned": "post",
+    "book": "get", "book-new": "get", "book-bring": "post",
+    "learning": "get", "learn": "post", "constants-back": "post", "constants-bring": "post", "fleet-tables": "get",
+    "fleet-tables-bring": "post",
     "price-class": "get", "blank-prices": "get",
     "sheet-code": "get",
     "primer": "get", "primer-part": "get", "primer-seen": "get", "primer-lesson": "get", "primer-practice": "get",
@@ -35,6 +37,7 @@ YARD = {
 BOOK = {
     "book-entry": "get", "book-change": "get", "book-limits": "get", "book-fit": "get", "book-away": "post",
     "book-download": "get", "book-undo": "get",
+    "constants-use": "post", "constants-file": "get", "constants-audit": "get",
     "price-times": "get", "prices-again": "post", "prices-file": "get",
 }  # fmt: skip
 MACHINE = {

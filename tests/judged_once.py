@@ -29,8 +29,10 @@ def judge_once(dossier, prices=None, as_of=None, units=UnitSystem.METRIC, **plan
     return _once(key, partial(judge, dossier, prices, as_of, units, **planning))
 
 
-def footing_once(dossier, prices, settings, as_of, units=UnitSystem.METRIC):
+def footing_once(dossier, prices, settings, as_of, units=UnitSystem.METRIC, learned=None):
     """What a plan's cost is reckoned from, kept."""
+    if learned is not None:
+        return footing_of(dossier, prices, settings, as_of, units, learned=learned)
     key = ("footing", *key_of(dossier, prices, as_of, units, settings))
     return _once(key, partial(footing_of, dossier, prices, settings, as_of, units))
 

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import time
 import uuid
+from dataclasses import asdict
 from pathlib import Path
 
 import pytest
@@ -27,6 +28,7 @@ from pitchline.desk import crew, worker
 from pitchline.desk.api import verdicts
 from pitchline.desk.api.models import Token
 from pitchline.desk.bridge import figures, machines
+from pitchline.desk.bridge.constant_rows import Constants
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.buyer.models import BuyerLink
 from pitchline.desk.clock import today
@@ -59,9 +61,12 @@ from pitchline.desk.workplan.models import Plan
 from pitchline.desk.workplan.stored import packed_footing, packed_verdict
 from pitchline.desk.yard.importing import write_machine
 from pitchline.desk.yard.models import MachineList
+from pitchline.exchange.learned_file import learned_json
 from pitchline.exchange.parts_file import Column
 from pitchline.exchange.prices_file import write_prices
 from pitchline.money.free_quote import Asked, free_quote
+from pitchline.outlook.audit import Audit
+from pitchline.outlook.learned import weak
 from pitchline.stops.settings import PlanSettings
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
@@ -272,7 +277,14 @@ def addresses_of(owner, dossier, packed, prices):
     hook = Hook.objects.create(
         business=owner.business, address="https://hears.example/", secret_sealed="", who="owner"
     )
+    constants = Constants.objects.create(
+        business=owner.business, text=learned_json(weak(("bush_od",), {}), "x"), digest="x", learned_on=today(),
+        rests_on={"audit": asdict(Audit(None, (), 0, 0, 0, ()))},
+    )  # fmt: skip
     special = {each: [entry.pk] for each in BOOK} | {
+        **{each: [constants.pk] for each in ("constants-use", "constants-file")},
+        "constants-audit": [constants.pk, 900],
+        "fleet-tables": ["csv"],
         **{each: [hook.pk] for each in ("hook-off", "hook-try", "hook-secret", "hook-remove")},
         **{each: [feed.pk] for each in ("hours-feed", "hours-fetch", "hours-off")},
         "all-section": [machine.pk, "history"],

@@ -163,7 +163,7 @@ def enter_prices(
         file = PriceFile.objects.create(
             business=actor.business, name=Path(name).name, content=content, digest=digest, who=actor.name, why=why
         )
-        _judge_all(actor.business)
+        judge_all(actor.business)
         told_file = phrase(
             "{name}: {n} lines in {currency}", name=name, n=len(prices.lines), currency=prices.currency
         )
@@ -186,7 +186,7 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
         step = translated("An earlier list can be used again on the page Prices.")
         raise NotAllowedError("undo", translated("another price list since"), "the list that is used", step)
     PriceFile.objects.filter(pk=file.pk).update(taken_back_at=timezone.now())
-    _judge_all(actor.business)
+    judge_all(actor.business)
     listed.send(PriceFile, business=actor.business)
     now = newest_prices(actor.business)
     note(actor, None, [Told(phrase("price list"), file.name, now.name if now else "", phrase("undone"))])
@@ -195,5 +195,6 @@ def undo_prices(actor: Actor, before: dict[str, Any]) -> str:
     return translated("Undone: price list {number} is used again.").format(number=number_of_list(now))
 
 
-def _judge_all(business: Business) -> None:
+def judge_all(business: Business) -> None:
+    """Nothing comes out; every machine of the business is marked for judging."""
     Machine.objects.filter(business=business).update(to_judge=True, marked=F("marked") + 1)

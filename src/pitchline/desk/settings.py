@@ -46,6 +46,7 @@ INSTALLED_APPS = [
     "pitchline.desk.telling",
     "pitchline.desk.house",
     "pitchline.desk.gearbook",
+    "pitchline.desk.learning",
     "pitchline.desk.entered",
     "pitchline.desk.pricelist",
     "pitchline.desk.freequote",

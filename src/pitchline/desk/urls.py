@@ -24,6 +24,7 @@ urlpatterns = [
     path("", include("pitchline.desk.telling.urls")),
     path("", include("pitchline.desk.house.urls")),
     path("", include("pitchline.desk.gearbook.urls")),
+    path("", include("pitchline.desk.learning.urls")),
     path("", include("pitchline.desk.pricelist.urls")),
     path("machines/", include("pitchline.desk.freequote.urls")),
     path("", include("pitchline.desk.partfit.urls")),

@@ -11,8 +11,8 @@ import numpy.typing as npt
 import pyarrow as pa
 
 from pitchline.exchange.fleet_hours import hours_between
+from pitchline.exchange.fleet_layout import REASONS, TURNED
 from pitchline.exchange.fleet_link import Linked, machine_hours
-from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import GROUNDS, BoolArray, FloatArray, IntArray, Paths
 from pitchline.trade.ground import GroundClass
 
@@ -88,7 +88,7 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
     meter_h = machine_hours(rows, there)[at]
     last_h = _last_read_h(rows, start_h)
     off_h = np.where(rows.newest, np.nan, np.r_[parts["fitted_h"][1:], np.nan])
-    removed = off_h >= last_h
+    removed = (off_h >= last_h) & (parts["because"] != REASONS.index(TURNED))
     off_h = np.where(removed, off_h, last_h)
     return FleetChunk(
         paths=_paths(rows, start_h, known, meter_h),
@@ -103,7 +103,7 @@ def chunk_of(rows: Linked, machines: Any, kinds: tuple[str, ...]) -> FleetChunk:
         ground=_last_ground(rows, there)[at],
         removed=removed,
         to_removal_h=hours_between(rows.spans, parts["machine"], last_h, off_h),
-        because=pa.array(list(Because)).take(pa.array(parts["because"])),
+        because=pa.array(REASONS).take(pa.array(parts["because"])),
     )
 
 

@@ -10,12 +10,15 @@ import numpy as np
 import numpy.typing as npt
 
 from pitchline.exchange.gathering import MOST_PROBLEMS, Gathering
-from pitchline.outlook.learned_limit import Because
 from pitchline.trade.errors import InputError, Phrase, Problem
+from pitchline.trade.part_events import Because
 
 MOST_HOURS_H = 1_000_000.0
 LEAST_U_MM = 1e-6
 MOST_PART_NO = 9_999
+TURNED = "turned"
+"""Not removed at all: bushes were turned, and the other face or the shortened pitch begins anew."""
+REASONS = (*(one.value for one in Because), TURNED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,7 +103,7 @@ PARTS = TableLayout(
         "fitted_h": _FITTED,
         "allowance_mm": Number(1e-3, 1e4, "a wear allowance from 0.001 to 10,000 mm"),
         "u_new_mm": Number(0.0, 1e4, "a standard uncertainty from 0 to 10,000 mm"),
-        "removed_because": Word(tuple(Because), optional=True),
+        "removed_because": Word(REASONS, optional=True),
     },
 )
 READINGS = TableLayout(

@@ -59,6 +59,27 @@ def table_files(source: Path, folder: Path) -> dict[str, Path]:
     return files
 
 
+def beside(source: Path, name: str) -> str:
+    """The text of a file that lies beside the tables; empty where there is none.
+
+    Raises
+    ------
+    InputError
+        It cannot be read, or unpacks to far too much.
+    """
+    try:
+        if source.is_dir():
+            path = source / name
+            return path.read_text(encoding="utf-8") if path.is_file() else ""
+        with zipfile.ZipFile(source) as archive:
+            members = [each for each in archive.infolist() if PurePosixPath(each.filename).name == name]
+            check_sizes(members, ZIPPED_FLEET, source.name)
+            return archive.read(members[0]).decode("utf-8") if members else ""
+    except (OSError, ValueError, zipfile.BadZipFile):
+        step = in_english("Save it again as UTF-8.")
+        raise refuse(source.name, name, phrase("a file that cannot be read"), "text in UTF-8", step) from None
+
+
 def _by_table(paths: Iterable[Path | PurePosixPath], gathering: Gathering) -> dict[str, Path | PurePosixPath]:
     """Which file is which table; missing and doubled ones are noted."""
     found: dict[str, list[Path | PurePosixPath]] = {table.name: [] for table in TABLES}

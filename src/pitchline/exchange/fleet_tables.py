@@ -21,6 +21,7 @@ from pitchline.exchange.fleet_layout import (
     KINDS,
     PARTS,
     READINGS,
+    REASONS,
     Number,
     TableLayout,
     Telling,
@@ -42,9 +43,9 @@ from pitchline.exchange.fleet_stream import pieces
 from pitchline.exchange.fleet_values import all_numbers, natural_order, numbers, words
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.outlook.fleet import BLOCK_MACHINES
-from pitchline.outlook.learned_limit import Because
 from pitchline.outlook.paths import IntArray
 from pitchline.trade.errors import phrase
+from pitchline.trade.part_events import Because
 from pitchline.words.catalogue import in_english
 
 MOST_KINDS = 1_000
@@ -335,9 +336,8 @@ def _part_columns(columns: dict[str, Any], rows: npt.NDArray[np.int64]) -> dict[
 
 def _because(columns: dict[str, Any], count: int) -> npt.NDArray[np.int64]:
     """Why each part came off, as its place among the reasons; nothing said counts as unknown."""
-    reasons = list(Because)
     if "removed_because" not in columns:
-        return np.full(count, reasons.index(Because.UNKNOWN), np.int64)
+        return np.full(count, REASONS.index(Because.UNKNOWN), np.int64)
     found, codes = columns["removed_because"]
-    place = pc.fill_null(pc.index_in(found, value_set=pa.array(reasons)), reasons.index(Because.UNKNOWN))
+    place = pc.fill_null(pc.index_in(found, value_set=pa.array(REASONS)), REASONS.index(Because.UNKNOWN))
     return np.asarray(np.asarray(place.to_numpy(zero_copy_only=False), np.int64)[codes])

@@ -49,6 +49,11 @@ def machine_json(dossier: Dossier) -> str:
     return json.dumps(file_of(dossier), indent=2, ensure_ascii=False, allow_nan=False) + "\n"
 
 
+def machine_line(dossier: Dossier) -> str:
+    """The same on one line, for a file of many machines."""
+    return json.dumps(file_of(dossier), ensure_ascii=False, allow_nan=False)
+
+
 def machine_from_json(text: str, file: str) -> Dossier:
     """The machine a text tells of.
 

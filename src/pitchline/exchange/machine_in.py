@@ -307,7 +307,7 @@ def _tools(entries: Entries) -> tuple[Tool, ...]:
 def _event(bench: _Bench, gear: RunningGear, entry: EventEntry) -> PartEvent:
     service_h = service_h_of(entry.meter_h, entry.service_h, entry.date, bench.changes)
     place = place_on(gear, entry.part, entry.side, entry.position, whole_side=True)
-    return PartEvent(place, entry.what, service_h, entry.date)
+    return PartEvent(place, entry.what, service_h, entry.date, because=entry.removed_because)
 
 
 def _history(bench: _Bench) -> tuple[PartEvent, ...]:
@@ -334,6 +334,7 @@ def _done(bench: _Bench, gear: RunningGear, entry: WorkDoneEntry) -> WorkDone:
         spent=Spent(spent.labour, spent.parts, spent.currency) if spent is not None else None,
         reckoned=Reckoned(reckoned.amount, reckoned.currency, reckoned.source) if reckoned is not None else None,
         note=entry.note,
+        because=entry.removed_because,
     )
 
 

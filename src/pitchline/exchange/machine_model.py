@@ -5,6 +5,7 @@ from typing import Any, ClassVar, Literal
 from pydantic import BaseModel, ConfigDict, Field, model_validator
 
 from pitchline.exchange.machine_values import (
+    BecauseWord,
     CauseWord,
     ChainWord,
     Count,
@@ -36,6 +37,7 @@ from pitchline.exchange.machine_values import (
 from pitchline.trade.asking import MOST
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.machine import Layout, ShoeClass
+from pitchline.trade.part_events import Because
 from pitchline.trade.parts import Side
 
 FORMAT = "pitchline-machine/1"
@@ -266,6 +268,7 @@ class EventEntry(Entry):
     meter_h: Hours | None = Field(None, description="What the meter showed [h]; this or service_h.")
     service_h: Hours | None = Field(None, description="Service hours [h]; this or meter_h.")
     date: Day | None = Field(None, description="The day; needed with meter_h where the meter was ever changed.")
+    removed_because: BecauseWord = Field(Because.UNKNOWN, description="Why what was there before came off.")
 
 
 class TypedEntry(Entry):
@@ -383,6 +386,7 @@ class WorkDoneEntry(Entry):
     cost: SpentEntry | None = Field(None, description="What it cost; left out where nobody said.")
     reckoned: ReckonedEntry | None = Field(None, description="What it was reckoned to cost before.")
     note: Text = Field("", description="Free text.")
+    removed_because: BecauseWord = Field(Because.UNKNOWN, description="Why what was there before came off.")
 
 
 class LookedForEntry(Entry):

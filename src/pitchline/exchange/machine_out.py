@@ -16,6 +16,7 @@ from pitchline.trade.ground import GroundClass, GroundMix
 from pitchline.trade.hours_seen import HoursSeen
 from pitchline.trade.machine import Layout, Machine, RunningGear, ShoeClass
 from pitchline.trade.measurands import MEASURANDS
+from pitchline.trade.part_events import Because, PartEvent
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading, Tool, WalkRound
 from pitchline.trade.work_done import WorkDone
@@ -257,9 +258,13 @@ def _history(dossier: Dossier) -> list[Entry]:
         {"what": each.event.value}
         | _place(each.place)
         | {key: each.service_h}
-        | _without({"date": each.date and each.date.isoformat()})
+        | _without({"date": each.date and each.date.isoformat(), **_because(each)})
         for each in dossier.events
     ]
+
+
+def _because(one: PartEvent | WorkDone) -> Entry:
+    return {} if one.because is Because.UNKNOWN else {"removed_because": one.because.value}
 
 
 def work_entry(one: WorkDone, dossier: Dossier) -> Entry:
@@ -286,6 +291,7 @@ def work_entry(one: WorkDone, dossier: Dossier) -> Entry:
         "reckoned": reckoned
         and _without({"amount": reckoned.amount, "currency": reckoned.currency, "source": reckoned.source}),
         "note": one.note,
+        **_because(one),
     }
     whole: Entry = _plain(head | _meter(one, dossier) | _without(told))
     return whole

@@ -24,6 +24,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_events import Because
 from pitchline.trade.parts import PartKind, Side
 from pitchline.trade.work_done import Did
 
@@ -105,6 +106,7 @@ ShoeClassWord = Annotated[ShoeClass, _from(ShoeClass, "shoe class"), _words(Shoe
 ChainWord = Annotated[ChainType, _from(ChainType, "chain type"), _words(ChainType)]
 GapsWord = Annotated[SprocketGaps, _from(SprocketGaps, "sprocket gaps"), _words(SprocketGaps)]
 ShapeWord = Annotated[LineShape, _from(LineShape, "shape"), _words(LineShape)]
+BecauseWord = Annotated[Because, _from(Because, "removed_because"), _words(Because)]
 EventWord = Annotated[Event, _from(Event, "what"), _words(Event)]
 CauseWord = Annotated[Cause, _from(Cause, "cause"), _words(Cause)]
 SignWord = Annotated[Sign, _from(Sign, "sign"), _words(Sign)]

@@ -12,6 +12,8 @@ from pitchline.outlook.constants import Constants, Priors, weak_priors
 from pitchline.outlook.late import Late, none_late
 from pitchline.outlook.learned_limit import LearnedLimit
 from pitchline.trade.dossier import KindLife
+from pitchline.trade.measurands import Measurand, measurands_of
+from pitchline.trade.parts import PartKind
 
 UNKNOWN_LIFE_H = 5000.0
 """Typical life of a kind nobody has said anything about [h]: an assumption of this project."""
@@ -101,6 +103,18 @@ _WORDS = {
     ("idler", "tread_depth"): "idler",
     ("sprocket", "root_diameter"): "sprocket",
 }
+
+
+def kind_named(word: str) -> tuple[PartKind, Measurand] | None:
+    """The part and the quantity that a word of a kind means; None for a word of somebody's own.
+
+    Examples
+    --------
+    >>> kind_named("link_height"), kind_named("anything")
+    ((<PartKind.LINK: 'link'>, <Measurand.RAIL_HEIGHT: 'rail_height'>), None)
+    """
+    every = ((part, measurand) for part in PartKind for measurand in measurands_of(part))
+    return next(((part, what) for part, what in every if kind_word(part.value, what.value) == word), None)
 
 
 def priors_for(kinds: tuple[KindLife, ...], learned: Learned | None) -> tuple[Priors, tuple[bool, ...]]:

@@ -4,7 +4,6 @@ See docs/explanation/learned-limits.md.
 """
 
 from dataclasses import dataclass
-from enum import StrEnum
 
 import numpy as np
 from scipy.special import log_ndtr
@@ -23,15 +22,6 @@ LOG_SPREAD_BEFORE = (float(np.log(0.15)), 0.7)
 _GRID = (41, 31)
 _NARROWINGS = 6
 _NEGLIGIBLE = 16.0
-
-
-class Because(StrEnum):
-    """Why a part came off."""
-
-    WORN = "worn"
-    BROKEN = "broken"
-    TOGETHER = "together"
-    UNKNOWN = "unknown"
 
 
 @dataclass(frozen=True, slots=True)

@@ -329,7 +329,7 @@ def _path(
     steps = [ground_hours(dossier, before, after) for before, after in pairwise(marks)]
     return PartLife(
         kind=kind,
-        start_u=float(np.hypot(_start_u(limit, started), reverse.life_used if reverse is not None else 0.0)),
+        start_u=float(np.hypot(start_u(limit, started), reverse.life_used if reverse is not None else 0.0)),
         start_known=started is not None and not part_worn,
         meter_known=dossier.meter_from_new and started is None,
         step_h=np.array(steps).reshape(-1, GROUNDS),
@@ -345,7 +345,25 @@ def _turned_away(limit: Limit, started: PartEvent | None) -> bool:
     return started is not None and started.event is Event.TURNED and limit.measurand is Measurand.BUSH_OD_REVERSE
 
 
-def _start_u(limit: Limit, started: PartEvent | None) -> float:
+def start_u(limit: Limit, started: PartEvent | None) -> float:
+    """Spread of the true size with which a life begins, as a share of the wear allowance.
+
+    Parameters
+    ----------
+    limit : Limit
+        New size and limit.
+    started : PartEvent or None
+        What began it; None for what was there before any record.
+
+    Returns
+    -------
+    float
+        Standard uncertainty [1].
+
+    References
+    ----------
+    Of a turned face and a rebuilt part: assumptions of this project.
+    """
     allowance_m = abs(limit.new_m - (limit.limit_m or 0.0))
     new_size = NEW_SIZE_SHARE if limit.u_new_m is None else limit.u_new_m / allowance_m
     if started is not None and started.event is Event.TURNED:

@@ -10,10 +10,11 @@ import numpy as np
 
 from pitchline.outlook.fleet import forecast
 from pitchline.outlook.learned import Learned
-from pitchline.outlook.learned_limit import Because, LearnedLimit, learned_limit
+from pitchline.outlook.learned_limit import LearnedLimit, learned_limit
 from pitchline.outlook.paths import GROUNDS, BoolArray, FloatArray, IntArray, Paths
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.ground import GroundClass
+from pitchline.trade.part_events import Because
 
 
 @dataclass(frozen=True, slots=True)

@@ -18,6 +18,15 @@ class Event(StrEnum):
     REBUILT = "rebuilt"
 
 
+class Because(StrEnum):
+    """Why a part came off."""
+
+    WORN = "worn"
+    BROKEN = "broken"
+    TOGETHER = "together"
+    UNKNOWN = "unknown"
+
+
 @dataclass(frozen=True, slots=True)
 class PartEvent:
     """A recorded fitting, turning or rebuilding of one part.
@@ -36,6 +45,8 @@ class PartEvent:
         The last walk-round before it; None where hours alone tell which came first.
     readings : tuple of Reading
         Sizes of a used part as it was fitted.
+    because : Because
+        Why what was there before came off.
 
     Raises
     ------
@@ -49,6 +60,7 @@ class PartEvent:
     date: dt.date | None = None
     seen_on: dt.date | None = None
     readings: tuple[Reading, ...] = ()
+    because: Because = Because.UNKNOWN
 
     def __post_init__(self) -> None:
         if self.event is Event.TURNED and self.place.part is not PartKind.BUSH:

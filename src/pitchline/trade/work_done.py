@@ -11,7 +11,7 @@ from pitchline.trade.asking import MOST, checked_currency
 from pitchline.trade.errors import NotAllowedError, Phrase, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.part_events import Event, PartEvent
+from pitchline.trade.part_events import Because, Event, PartEvent
 from pitchline.trade.parts import PartKind, Place, Side, at
 from pitchline.trade.readings import Reading, WalkRound
 from pitchline.trade.writing import as_day, as_figure
@@ -177,12 +177,15 @@ class WorkDone:
         What it was reckoned to cost; None where it was not.
     note : str
         Free text as typed.
+    because : Because
+        Why what was there before came off; said of renewed parts alone.
 
     Raises
     ------
     NotAllowedError
         No place, one twice, several kinds of part, or one on which such work cannot be done; negative hours; a walk-round after
-        it; a size read elsewhere; a mending or a look that puts nothing right.
+        it; a size read elsewhere; a mending or a look that puts nothing right; a reason where
+        nothing came off.
     """
 
     key: str
@@ -197,6 +200,7 @@ class WorkDone:
     spent: Spent | None = None
     reckoned: Reckoned | None = None
     note: str = ""
+    because: Because = Because.UNKNOWN
 
     def __post_init__(self) -> None:
         if not self.places or len(set(self.places)) < len(self.places):
@@ -232,6 +236,10 @@ class WorkDone:
         if self.did in ASKED and not self.put_right:
             step = "Tick it; where it still stands, or something else is seen, make a walk-round."
             raise NotAllowedError("what was put right", "nothing", "something that was seen there", step)
+        if self.because is not Because.UNKNOWN and self.did not in RENEWING:
+            seen = phrase("{did:did}", did=self.did)
+            step = "Leave it out, or choose what was fitted instead."
+            raise NotAllowedError("why the old one came off", seen, "empty, where nothing came off", step)
         sides = {place.side for place in self.places}
         for reading in self.readings:
             if reading.place.side not in sides:
@@ -251,6 +259,7 @@ class WorkDone:
                 self.date,
                 self.seen_on,
                 tuple(one for one in self.readings if one.place.side is place.side),
+                self.because,
             )
             for place in self.places
         )

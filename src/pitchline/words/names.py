@@ -15,6 +15,7 @@ from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import Caution, JobKind
 from pitchline.trade.machine import ChainType, Layout, MachineKind, ShoeClass, SprocketGaps, TrackKind
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_events import Because
 from pitchline.trade.part_sizes import PartSize
 from pitchline.trade.parts import PARTS, PartKind, Place, Side
 from pitchline.trade.work_done import Did
@@ -28,6 +29,12 @@ OTHERWISE: dict[type[Enum], dict[Any, str]] = {
         Stake.WORN_OUT: "worn out, works on at your cost",
         Stake.MEASURE: "measure again",
         Stake.SETTING: "out of its range",
+    },
+    Because: {
+        Because.WORN: "worn out",
+        Because.BROKEN: "it broke, leaked or seized",
+        Because.TOGETHER: "changed along with another part",
+        Because.UNKNOWN: "nobody said",
     },
     FindingKind: {
         FindingKind.FLAT: "flat spot on the tread",

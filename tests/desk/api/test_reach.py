@@ -14,6 +14,7 @@ from django.test import Client
 from pitchline.desk.api.document import document
 from pitchline.desk.api.examples import EXAMPLES
 from pitchline.desk.api.models import Job, Token
+from pitchline.desk.bridge.constant_rows import Constants
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
@@ -22,7 +23,9 @@ from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.shelf.models import ShelfItem
 from pitchline.desk.trail.models import Change
 from pitchline.desk.walkround.models import Sheet
+from pitchline.exchange.learned_file import learned_json
 from pitchline.money.free_quote import Asked, free_quote
+from pitchline.outlook.learned import weak
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.work_done import Did, WorkDone
@@ -31,7 +34,10 @@ OPERATIONS = [(method, path) for path, methods in document()["paths"].items() fo
 ABOUT_ROWS = [
     (method, path)
     for method, path in OPERATIONS
-    if "{" in path and "{table}" not in path and "x-page" not in document()["paths"][path][method]
+    if "{" in path
+    and "{table}" not in path
+    and "{ending}" not in path
+    and "x-page" not in document()["paths"][path][method]
 ]  # a list, by its name; what pages do is asked in test_pages_and_operations
 
 
@@ -67,10 +73,14 @@ def asked(owner, bring, dossier, send):
     name = PartName.objects.create(photo=photo, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
     job = Job.objects.create(pk=uuid.uuid4(), business=owner.business, who="owner", of=0)
     rows = MachineList.objects.create(business=owner.business, name="x.csv", who="owner", state=MachineList.SHOWN)
+    constants = Constants.objects.create(
+        business=owner.business, text=learned_json(weak(("bush_od",), {}), "x"), digest="x", learned_on=today()
+    )
     names = {
         "machine_id": machine.pk, "walk_round_id": sheet.pk, "verdict_id": machine.judgement_id,
         "aside_id": aside.pk, "price_list_id": prices.pk, "quote_id": quoted.pk, "job_id": job.pk, "list_id": rows.pk,
-        "work_id": work.key, "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk, "item_id": shelved.pk,
+        "work_id": work.key, "constants_id": constants.pk,
+        "table": "parts", "photo_id": photo.pk, "photo_name_id": name.pk, "item_id": shelved.pk,
     }  # fmt: skip
 
     def make(client, method, path, **headers):

@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from openpyxl import load_workbook
 
+from pitchline.desk.learning.actions import bring_constants, use
 from pitchline.desk.machine.lines import lines_of
 from pitchline.desk.machine.models import Machine
 from pitchline.exchange.learned_file import learned_json
@@ -121,20 +122,10 @@ def test_curve_runs_from_new_to_the_limit(dossier):
     assert way[-1].split()[1] == "4.0"
 
 
-def test_learned_limit_stands_beside_the_entered_one(client, actor, machine, learned, words, tmp_path):
+def test_learned_limit_stands_beside_the_entered_one(client, actor, machine, learned, words):
     """0.9 of the way from 110 to 100 mm is 101 mm; four of five came off for wear."""
-    path = tmp_path / "constants.json"
-    path.write_text(learned_json(learned, "an invented yard"), encoding="utf-8")
-    with path.open("rb") as file:
-        client.post("/gear-list/learned/", {"files": file})
+    use(actor, bring_constants(actor, name="constants.json", text=learned_json(learned, "an invented yard")).pk)
     text = words(client.get(f"/machines/{machine.pk}/limits/"))
     assert "taken off at 101.0 mm" in text
     assert "4 worn-out of 5 removals" in text
     assert json.loads(Machine.objects.get(pk=machine.pk).file_text)["limits"][2]["limit"] == "100 mm"
-
-
-def test_file_that_is_no_constants_file_is_refused(client, actor, tmp_path, words):
-    path = tmp_path / "x.json"
-    path.write_text("{}", encoding="utf-8")
-    with path.open("rb") as file:
-        assert client.post("/gear-list/learned/", {"files": file}).status_code == 400

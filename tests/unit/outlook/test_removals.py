@@ -8,13 +8,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from pitchline.outlook.fleet import weak
-from pitchline.outlook.learned_limit import Because, LearnedLimit, as_size, learned_limit
+from pitchline.outlook.learned_limit import LearnedLimit, as_size, learned_limit
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.paths import GROUNDS, PartLife, stack
 from pitchline.outlook.removals import Removals, learned_limits, removals_from_paths
 from pitchline.trade.dossier import Event, Limit, PartEvent
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.measurands import Measurand
+from pitchline.trade.part_events import Because
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.wear.line import wear_line
 from pitchline.words import say

@@ -11,6 +11,7 @@ from pitchline.exchange.figures import text_of
 from pitchline.money.free_quote import MOST_OF_ONE
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.machine import MachineKind
+from pitchline.trade.part_events import Because
 from pitchline.trade.parts import PartKind
 from pitchline.trade.work_done import Did
 
@@ -30,6 +31,7 @@ Sentences = Annotated[str, SHOWN, Field(max_length=MOST_REASON, json_schema_extr
 FileName = Annotated[str, SHOWN, Field(min_length=3, max_length=MOST_NAME, json_schema_extra=PATTERN)]
 JobWord = Annotated[JobKind, Field(strict=False)]
 PartWord = Annotated[PartKind, Field(strict=False)]
+BecauseWord = Annotated[Because, Field(strict=False)]
 DidWord = Annotated[Did, Field(strict=False)]
 Currency = Annotated[str, Field(pattern="^[A-Z]{3}$")]
 KindWord = Annotated[MachineKind, Field(strict=False)]
@@ -263,6 +265,9 @@ class NewWork(Body):
     parts: Figure = Field("", description="What the parts cost, without tax; empty where nobody said.")
     currency: Literal[""] | Currency = Field("", description="Of the cost; empty for the price list's.")
     note: Sentences = ""
+    removed_because: BecauseWord = Field(
+        Because.UNKNOWN, description="Why what was there before came off; of what was fitted or rebuilt alone."
+    )
 
 
 class WorkOut(Body):

@@ -8,6 +8,7 @@ from django.conf import settings
 from pitchline.desk.api import (
     hours,
     jobs,
+    learning,
     lists,
     machines,
     page_actions,
@@ -62,6 +63,7 @@ for _router in (
     shelf.router,
     photos.router,
     readable.router,
+    learning.router,
     lists.router,
     jobs.router,
     page_actions.router,

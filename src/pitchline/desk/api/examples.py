@@ -193,7 +193,26 @@ _WORK: dict[str, Any] = {
     "cost": {"labour": 120.0, "parts": 260.0, "currency": "EUR"},
     "reckoned": None,
     "note": "",
+    "removed_because": "worn",
 }
+_CONSTANTS: dict[str, Any] = {
+    "id": _VERDICT_ID, "name": "", "learned_on": "2026-11-30", "who": "ann", "machines": 412, "parts": 5210, "readings": 9804,
+    "used_at": None, "used_by": "", "taken_back_at": None,
+    "moved": [
+        {
+            "what": "life of bushes on middling ground", "unit": "h",
+            "before": {"low": 2300.0, "middle": 5000.0, "high": 10800.0},
+            "now": {"low": 4810.0, "middle": 5130.0, "high": 5470.0},
+        },
+    ],
+    "audit": [
+        {
+            "kind": "bush_od", "readings": 610, "machines": 280, "inside_50": 0.51, "inside_80": 0.81, "inside_90": 0.9,
+            "width": "as promised",
+        },
+    ],
+    "said": ["The ranges keep their promise."], "not_learned_from": [],
+}  # fmt: skip
 
 
 _JOB: dict[str, Any] = {
@@ -249,6 +268,7 @@ EXAMPLES: dict[str, Any] = {
     "NewWork": {
         "seen_version": 3, "what": "fitted_new", "places": ["bottom_roller/left/3"], "date": "2026-09-21", "hours": "4264",
         "put_right": [{"place": "bottom_roller/left/3", "seen": "leak"}], "by": "A fitter", "labour": "120", "parts": "260",
+        "removed_because": "worn",
     },
     "LookedForSaid": {"about": "sign:hot", "there": True, "note": "the hub smelt"},
     "torque": "530",
@@ -277,6 +297,13 @@ EXAMPLES: dict[str, Any] = {
     ),
     "WorkOut": {"seen_version": 4, "why": "It was roller 4."},
     "Work": _WORK,
+    "constants_id": _VERDICT_ID,
+    "ending": "csv",
+    "ConstantsSet": _CONSTANTS,
+    "Learning": {
+        "in_use_id": None, "asked": False, "machines_needed": 30, "machines_read": None, "failed": None,
+        "constants": [_CONSTANTS],
+    },
     "WorkList": _list(_WORK),
     "PutAway": {"away": True, "why": "Begun on the wrong machine."},
     "Settle": {"take": True},

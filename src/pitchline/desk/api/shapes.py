@@ -464,6 +464,74 @@ class Work(BaseModel):
     cost: WorkCost | None = Field(description="Null where nobody said.")
     reckoned: WorkReckoned | None = Field(description="Null where it was not reckoned.")
     note: str
+    removed_because: str = Field(
+        description="Why what was there before came off: worn, broken, together, unknown."
+    )
+
+
+class ConstantRange(BaseModel):
+    """A constant with the range that holds the true figure in 8 of 10 cases."""
+
+    low: float
+    middle: float
+    high: float
+
+
+class ConstantMoved(BaseModel):
+    """A constant beside the one in use."""
+
+    what: str
+    unit: str = Field(
+        description="h for hours, % for a share, times for a pace beside another, empty for a spread."
+    )
+    before: ConstantRange | None = Field(description="As used now; null where nothing is known of it.")
+    now: ConstantRange
+
+
+class AuditFigures(BaseModel):
+    """How later readings of a kind fell in what was predicted from earlier ones."""
+
+    kind: str = Field(description="As in the fleet tables; empty for all together.")
+    readings: int
+    machines: int
+    inside_50: float = Field(description="Share of them inside the 50 % range.")
+    inside_80: float
+    inside_90: float
+    width: str
+
+
+class ConstantsSet(BaseModel):
+    """One set of constants: a proposal until somebody uses it."""
+
+    id: uuid.UUID
+    name: str = Field(description="Its file's name; empty where the yard learned it.")
+    learned_on: dt.date
+    who: str
+    machines: int
+    parts: int
+    readings: int
+    used_at: dt.datetime | None
+    used_by: str
+    taken_back_at: dt.datetime | None
+    moved: list[ConstantMoved]
+    audit: list[AuditFigures] = Field(
+        description="Empty of a file that was brought in, and where nothing could be checked."
+    )
+    said: list[str] = Field(description="The audit in words.")
+    not_learned_from: list[str]
+
+
+class Learning(BaseModel):
+    """What the yard's machines are judged with, and what was learned."""
+
+    in_use_id: uuid.UUID | None = Field(description="Null where machines are judged from typical lives.")
+    asked: bool = Field(description="Whether somebody waits for it to be learned.")
+    machines_needed: int
+    machines_read: int | None = Field(
+        description="How many there are, where that is too few to learn from; else null."
+    )
+    failed: str | None = Field(description="Why it did not go, last time; else null.")
+    constants: list[ConstantsSet]
 
 
 class NamedOnPhoto(BaseModel):

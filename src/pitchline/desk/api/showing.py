@@ -242,4 +242,5 @@ def work(one: WorkDone) -> shapes.Work:
         if reckoned
         else None,
         note=one.note,
+        removed_because=one.because.value,
     )

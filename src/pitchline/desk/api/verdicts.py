@@ -19,6 +19,7 @@ from pitchline.desk.api.refused import RefusedError, not_found, unusable
 from pitchline.desk.api.shapes import VerdictList, VerdictRow
 from pitchline.desk.bridge.figures import verdict_of, verdict_text
 from pitchline.desk.clock import day_for
+from pitchline.desk.constants import constants_in_force, learned_of
 from pitchline.desk.machine.judging import judge_machine, take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import EARLIER_NAMES, PAPERS, kind_of, offered, paper_of
@@ -238,6 +239,7 @@ def _planned(machine: Machine, settings: PlanSettings, what_ifs: bool) -> str:
             prices_of(prices).for_machine(priced_machine(machine, dossier.machine)) if prices else None,
             day_for(dossier),
             UnitSystem(machine.business.units),
+            learned=learned_of(constants_in_force(machine.business)),
             planning=settings,
             what_ifs=what_ifs,
         )

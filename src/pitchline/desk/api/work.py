@@ -26,10 +26,11 @@ from pitchline.desk.workdone.record import work_of, written_before
 from pitchline.desk.workdone.rows import row_of_part, sizes_of
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
+from pitchline.trade.part_events import Because
 
 router = Router(tags=["work done"])
 _HEAD = ("date", "hours", "by", "note", "currency")
-_TOLD = {"day": "date", "did": "what"}
+_TOLD = {"day": "date", "did": "what", "because": "removed_because"}
 
 
 @router.get("/machines/{machine_id}/work", response=WorkList, openapi_extra=told(404, 409, 422))
@@ -81,7 +82,13 @@ def _forms(machine: Row, dossier: Dossier, asked: NewWork, key: uuid.UUID) -> tu
         raise RefusedError(422, _problem("places", asked.places[0], str(error))) from None
     prices, sizes = newest_prices(machine.business), sizes_of(dossier, row)
     currency = prices_of(prices).currency if prices is not None else ""
-    fields = {"did": asked.what.value, "done": "on", "labour": asked.labour, "parts": asked.parts}
+    fields = {
+        "did": asked.what.value,
+        "because": _because(asked),
+        "done": "on",
+        "labour": asked.labour,
+        "parts": asked.parts,
+    }
     fields |= {f"at-{place}": "on" for place in asked.places}
     fields |= {f"right-{one.place}-{one.seen}": "on" for one in asked.put_right}
     fields |= {f"size-{one.place}-{one.measurand}": one.read for one in asked.sizes}
@@ -96,6 +103,10 @@ def _forms(machine: Row, dossier: Dossier, asked: NewWork, key: uuid.UUID) -> tu
     typed: dict[str, Any] = {name: getattr(asked, name) for name in _HEAD}
     typed |= {"day": asked.date, "work_id": str(key), "seen_version": str(asked.seen_version)}
     return DoneForm(typed, numbers=numbers, currency=currency if not asked.currency else ""), form
+
+
+def _because(asked: NewWork) -> str:
+    return "" if asked.removed_because is Because.UNKNOWN else asked.removed_because.value
 
 
 def _problem(field: str, seen: str, allowed: str) -> Problem:

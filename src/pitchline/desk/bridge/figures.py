@@ -107,9 +107,9 @@ def _job_said(job: Job, verdict: Verdict) -> str:
     return jobs_said([job], verdict) + "".join(marks)
 
 
-def footing_of(inputs: str, prices_digest: str) -> str:
-    """One short text for all that the figures of a judgement rest on but its day, the method included."""
-    told = "\n".join((method_digest(), prices_digest, inputs))
+def footing_of(inputs: str, prices_digest: str, constants_digest: str = "") -> str:
+    """One short text for all that the figures of a judgement rest on but its day, the method and learned constants included."""
+    told = "\n".join((method_digest(), prices_digest, *filter(None, (constants_digest,)), inputs))
     return hashlib.sha256(told.encode()).hexdigest()
 
 

@@ -6,6 +6,7 @@ from typing import Any, ClassVar
 from django.db import models
 from django.db.models import F, Q
 
+from pitchline.desk.bridge.constant_rows import Constants
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.people.held import HeldManager
 from pitchline.desk.people.models import Business, Depot
@@ -200,6 +201,7 @@ class Judgement(models.Model):
     units = models.CharField(max_length=8)
     prices = models.ForeignKey(PriceFile, null=True, on_delete=models.PROTECT, related_name="+")
     priced_as = models.JSONField(default=dict)
+    constants = models.ForeignKey(Constants, null=True, on_delete=models.PROTECT, related_name="+")
     inputs_packed = models.BinaryField()
     verdict_packed = models.BinaryField()
     objects = HeldManager["Judgement"]()

@@ -8,7 +8,7 @@ from django.db import IntegrityError, transaction
 from django.db.models import F
 from django.utils import timezone
 
-from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting, LearnedFile
+from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting
 from pitchline.desk.gearbook.parts import (
     dossier_of_part,
     fitted_text,
@@ -22,7 +22,6 @@ from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor
 from pitchline.desk.trail.actions import Told, note
-from pitchline.exchange.learned_file import learned_from_json
 from pitchline.trade.errors import InputError, NotAllowedError, phrase
 from pitchline.words import translated
 from pitchline.words.catalogue import refused, seen_said
@@ -291,18 +290,3 @@ def take_from_machine(actor: Actor, *, machine_id: uuid.UUID, entry_id: uuid.UUI
         )
         mark_for_judging(machine.pk)
     return entry
-
-
-def bring_learned(actor: Actor, *, name: str, text: str) -> LearnedFile:
-    """The constants file, kept; what a yard really runs its parts down to is shown beside its entered limits.
-
-    Raises
-    ------
-    InputError
-        It is not a constants file.
-    """
-    learned_from_json(text, name)
-    with transaction.atomic():
-        file = LearnedFile.objects.create(business=actor.business, name=name, text=text, who=actor.name)
-        note(actor, None, [Told(phrase("learned constants"), "", name)])
-    return file

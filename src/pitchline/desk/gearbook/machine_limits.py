@@ -12,7 +12,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from pitchline.desk.bridge.machines import known_dossier
 from pitchline.desk.downloads import sent_file
 from pitchline.desk.gearbook.forms import ToBook
-from pitchline.desk.gearbook.queries import fit_of, newest_learned
+from pitchline.desk.gearbook.queries import fit_of, learned_here
 from pitchline.desk.machine.actions import OldVersionError, change_file
 from pitchline.desk.machine.limit_forms import as_table, brought_in, limits_shown, replaced, with_limits
 from pitchline.desk.machine.lines import lines_of
@@ -72,7 +72,7 @@ def limits_page(
 ) -> HttpResponse:
     """Everything about a machine's limits, with what was typed and what stands in its way."""
     business = request.actor.business
-    learned = newest_learned(business)
+    learned = learned_here(business)
     shown = limits_shown(dossier, one.file_text, typed, compare=bool(tried or now))
     context = {
         "machine": one,

@@ -1,4 +1,4 @@
-"""A running gear in the gear list, every version of it, which machine was fitted with which, and learned constants."""
+"""A running gear in the gear list, every version of it, and which machine was fitted with which."""
 
 import uuid
 from typing import ClassVar
@@ -82,21 +82,3 @@ class Fitting(models.Model):
 
     def __str__(self) -> str:
         return f"{self.machine}: {self.entry}, version {self.version}"
-
-
-class LearnedFile(models.Model):
-    """A constants file, as `pitchline fleet --save-constants` wrote it; the newest is shown beside entered limits."""
-
-    business = models.ForeignKey(Business, on_delete=models.CASCADE, related_name="+")
-    name = models.CharField(max_length=200)
-    text = models.TextField()
-    who = models.CharField(max_length=200)
-    at = models.DateTimeField(auto_now_add=True)
-
-    class Meta:
-        """Newest first."""
-
-        ordering = ("-pk",)
-
-    def __str__(self) -> str:
-        return self.name

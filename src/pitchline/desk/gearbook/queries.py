@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from django.db.models import OuterRef, QuerySet, Subquery, UUIDField
 from django.http import Http404
 
-from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting, LearnedFile
+from pitchline.desk.bridge.constant_rows import Constants
+from pitchline.desk.constants import constants_in_force, learned_of
+from pitchline.desk.gearbook.models import BookEntry, BookVersion, Fitting
 from pitchline.desk.gearbook.parts import Changed, changes_between, fitted_text, loaded_object
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.people.models import Business
 from pitchline.desk.people.who import depots_seen
-from pitchline.exchange.learned_file import learned_from_json
 from pitchline.exchange.machine_file import machine_from_json
 from pitchline.outlook.learned import Learned
 from pitchline.trade.errors import InputError, NotAllowedError
@@ -150,7 +151,8 @@ def batch_of(business: Business, batch: uuid.UUID) -> QuerySet[Fitting]:
     return found.select_related("machine", "entry")
 
 
-def newest_learned(business: Business) -> tuple[LearnedFile, Learned] | None:
-    """What was learned from the yard's own fleet, as it was brought in last."""
-    file = LearnedFile.objects.filter(business=business).first()
-    return (file, learned_from_json(file.text, file.name)) if file is not None else None
+def learned_here(business: Business) -> tuple[Constants, Learned] | None:
+    """What stands beside entered limits: the constants in force."""
+    row = constants_in_force(business)
+    learned = learned_of(row)
+    return (row, learned) if row is not None and learned is not None else None

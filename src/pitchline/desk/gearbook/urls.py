@@ -16,7 +16,6 @@ urlpatterns = [
     path("gear-list/", views.book, name="book"),
     path("gear-list/new/", views.new, name="book-new"),
     path("gear-list/bring/", views.bring, name="book-bring"),
-    path("gear-list/learned/", views.learned, name="book-learned"),
     path("gear-list/undo/<uuid:batch>/", views.undo, name="book-undo"),
     path("gear-list/<uuid:entry_id>/", views.entry, name="book-entry"),
     path("gear-list/<uuid:entry_id>/change/", views.change, name="book-change"),

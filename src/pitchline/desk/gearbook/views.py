@@ -37,7 +37,6 @@ from pitchline.desk.posts import PutAway, Reason, as_sent, ids_sent, lines_sent,
 from pitchline.desk.problems import problems_of
 from pitchline.desk.uploads import sent_files
 from pitchline.desk.versions import version_of
-from pitchline.exchange.text_in import decode
 from pitchline.papers.names import gear_said
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.units import UnitSystem
@@ -61,7 +60,6 @@ def _book(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpRespo
     context = {
         "entries": [each for each in entries if each[0].put_away_at is None],
         "away": [each[0] for each in entries if each[0].put_away_at is not None],
-        "learned": queries.newest_learned(business),
         "problems": problems,
     }
     return render(request, "gearbook/book.html", context, status=400 if problems else 200)
@@ -166,7 +164,7 @@ def entry(request: DeskRequest, entry_id: uuid.UUID) -> HttpResponse:
     actor = request.actor
     one = queries.entry_of(actor.business, entry_id)
     units = UnitSystem(actor.business.units)
-    dossier, learned = dossier_of_part(one.text), queries.newest_learned(actor.business)
+    dossier, learned = dossier_of_part(one.text), queries.learned_here(actor.business)
     versions = queries.versions_of(one)
     texts = [loaded_object(each.text) for each in versions]
     told = [changes_between(before, after) for after, before in pairwise(texts)]
@@ -290,18 +288,6 @@ def bring(request: DeskRequest) -> HttpResponse:
         else translated("In the gear list now."),
     )
     return redirect("book") if len(parts) > 1 else redirect("book-entry", entry.pk)
-
-
-@require_POST
-def learned(request: DeskRequest) -> HttpResponse:
-    """What was learned from the yard's own fleet."""
-    try:
-        one = sent_files(request)[0]
-        actions.bring_learned(request.actor, name=one.name, text=decode(one.content, one.name))
-    except (InputError, NotAllowedError) as error:
-        return _book(request, problems_of(error))
-    messages.success(request, translated("Kept. What was learned stands beside every entered limit now."))
-    return redirect("book")
 
 
 @require_safe

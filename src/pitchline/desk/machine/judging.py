@@ -22,6 +22,7 @@ from pitchline.desk.bridge.figures import (
 from pitchline.desk.bridge.machines import NO_GEAR, file_text_of
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.clock import day_for, today
+from pitchline.desk.constants import constants_in_force, learned_of
 from pitchline.desk.machine.known_ground import judge
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.queries import dossier_of
@@ -101,13 +102,15 @@ def _judgement(
     worked = file_text_of(apart) if seen or asking is not None else inputs
     priced = priced_machine(machine, dossier.machine)
     own = prices_of(prices).for_machine(priced) if prices else None
-    footing, day = footing_of(worked, digest_of_prices(own)), day_for(dossier)
+    constants = constants_in_force(actor.business)
+    learned_as = constants.digest if constants is not None else ""
+    footing, day = footing_of(worked, digest_of_prices(own), learned_as), day_for(dossier)
     known = Judgement.objects.filter(
         machine=machine, digest=digest_of(footing, units, way, day, asking, seen)
     ).first()
     if known is not None:
         return known, verdict_of(known)
-    verdict = judge(dossier, own, day, UnitSystem(units))
+    verdict = judge(dossier, own, day, UnitSystem(units), learned=learned_of(constants))
     judgement, before = judgement_row(verdict, inputs, footing, units, asking, seen), machine.judgement
     judgement.passing = (
         before is not None
@@ -127,7 +130,7 @@ def _judgement(
         actor.name,
         prices,
     )
-    judgement.priced_as = kept_of(priced)
+    judgement.priced_as, judgement.constants = kept_of(priced), constants
     return judgement, verdict
 
 

@@ -10,15 +10,18 @@ from pitchline.ground.section import GroundSection
 from pitchline.judge import judge as judge_anew
 from pitchline.judge.ground_fit import ground_section
 from pitchline.money.prices import PriceList
+from pitchline.outlook.learned import Learned
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import way_in_force
 from pitchline.verdict import Verdict
 
 
-def judge(dossier: Dossier, prices: PriceList | None, as_of: dt.date, units: UnitSystem) -> Verdict:
+def judge(
+    dossier: Dossier, prices: PriceList | None, as_of: dt.date, units: UnitSystem, learned: Learned | None = None
+) -> Verdict:
     """The judgement of a machine, its section on the ground taken from what is kept where the file is the same."""
-    return judge_anew(dossier, prices, as_of, units, ground=known_ground)
+    return judge_anew(dossier, prices, as_of, units, learned=learned, ground=known_ground)
 
 
 def known_ground(dossier: Dossier) -> GroundSection:

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.bridge.figures import verdict_seen
 from pitchline.desk.bridge.unpriced import unpriced
+from pitchline.desk.constants import judged_learned
 from pitchline.desk.gearbook.queries import anything_in
 from pitchline.desk.machine.actions import OldVersionError
 from pitchline.desk.machine.judging import is_outdated, judge_machine
@@ -135,5 +136,11 @@ def _page(
 
 def _as_asked(judgement: Judgement, wanted: Dossier) -> Verdict:
     """The machine judged as asked, on the prices and for the day of its newest judgement."""
-    found = judge(wanted, judged_prices(judgement), judgement.as_of, UnitSystem(judgement.units))
+    found = judge(
+        wanted,
+        judged_prices(judgement),
+        judgement.as_of,
+        UnitSystem(judgement.units),
+        learned=judged_learned(judgement),
+    )
     return found if prices_seen() else unpriced(found)

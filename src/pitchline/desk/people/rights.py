@@ -64,9 +64,11 @@ _TABLE: tuple[tuple[str, str, str], ...] = (
                      "work-out/put-plan-away/plan-spots/keep-plan/free-quote-away/stand-at/buyer-links/buyer-link-back/"
                      "hours-leave-out/meter-changed/primer-learners/"
                      "shelf-new/shelf-item/shelf-away/shelf-bring/shelf-take"),
-    (WHOLE, WHOLE, "bring/demo/machine-list/apply-list/blank-list/to-book/book-new/book-bring/book-learned/book-change/"
+    (WHOLE, WHOLE, "bring/demo/machine-list/apply-list/blank-list/to-book/book-new/book-bring/book-change/"
                    "book-fit/book-away/book-undo/prices-again/parts-columns/parts-away/pocket-brought/pocket-decide/"
-                   "pocket-photo/hours/hours-blank/hours-whose/hours-feed/hours-fetch/hours-off"),
+                   "pocket-photo/hours/hours-blank/hours-whose/hours-feed/hours-fetch/hours-off/"
+                   "learning/learn/constants-use/constants-back/constants-bring/constants-file/constants-audit/"
+                   "fleet-tables/fleet-tables-bring"),
     (KEEP, KEEP, "settings/feed-settings/phones-wake/people/invite/uninvite/person/person-out/person-password/add-depot/"
                  "remove-depot/hooks/hook-off/hook-try/hook-secret/hook-remove"),
 )  # fmt: skip
@@ -85,7 +87,8 @@ OPERATIONS = {
                 "quotes/free_quote/free_quote_paper/orders/paper_quote_pdf/paper_work_xlsx/paper_verdict_json"),
         (CHANGE, "change_a_machine/archive_a_machine/change_the_file/write_work_down/take_work_out/quote_freely/"
                  "put_a_quote_away/send_hours/bring_limits/count_on_shelf"),
-        (WHOLE, "bring_a_machine/enter_a_price_list/send_machine_list/machine_list/apply_machine_list"),
+        (WHOLE, "bring_a_machine/enter_a_price_list/send_machine_list/machine_list/apply_machine_list/what_is_learned/"
+                "constants_file/fleet_tables"),
     )
     for name in names.split("/")
 }  # fmt: skip

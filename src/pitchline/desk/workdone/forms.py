@@ -18,6 +18,7 @@ from pitchline.trade.asking import checked_currency
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.findings import Finding, FindingKind
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
+from pitchline.trade.part_events import Because
 from pitchline.trade.parts import Place
 from pitchline.trade.readings import DEFAULT_TOOLS, Reading
 from pitchline.trade.work_done import ASKED, RENEWING, Did, closed_by, doable_on
@@ -99,6 +100,7 @@ class WorkRowForm(forms.Form):
 
     done = forms.BooleanField(required=False, label=later("Done"))
     did = forms.ChoiceField(required=False, label=later("What was done"))
+    because = forms.ChoiceField(required=False, label=later("Why the old one came off"))
     labour = figure(later("Labour"))
     parts = figure(later("Parts"))
 
@@ -117,6 +119,8 @@ class WorkRowForm(forms.Form):
         kinds = [(did.value, first_up(label(did))) for did in doable_on(row.part)]
         self.fields["did"].choices = [("", translated("Choose")), *kinds]  # type: ignore[attr-defined]
         self.fields["did"].initial = row.did.value if row.did is not None else ""
+        reasons = [(one.value, first_up(label(one))) for one in Because if one is not Because.UNKNOWN]
+        self.fields["because"].choices = [("", first_up(label(Because.UNKNOWN))), *reasons]  # type: ignore[attr-defined]
         self.fields["done"].initial = alone
         for name in ("labour", "parts") if currency else ():
             self.fields[name].label = f"{self.fields[name].label}, {currency}"

@@ -13,6 +13,7 @@ from pitchline.stops.jobs import check_after
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.jobs import RENEWS, JobKind
 from pitchline.trade.machine import RunningGear
+from pitchline.trade.part_events import Because
 from pitchline.trade.work_done import RENEWING, USUAL, Did, WorkDone
 from pitchline.trade.writing import as_day, as_figure
 from pitchline.verdict import Job, Verdict
@@ -110,7 +111,7 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         one.key,
         words.day(one.date),
         words.service_hours(one.service_h),
-        f"{words.first_up(names.places_said(one.places, gear))}: {label(one.did)}",
+        f"{words.first_up(names.places_said(one.places, gear))}: {label(one.did)}{_why(one)}",
         one.by,
         one.note,
         _money(spent.total, spent.currency) if spent else "",
@@ -123,6 +124,10 @@ def _line(one: WorkDone, gear: RunningGear) -> DoneLine:
         tuple(f"{names.place_said(place, gear)}: {label(kind)}" for place, kind in one.put_right),
         tuple(f"{names.place_said(reading.place, gear)}: {reading.words}" for reading in one.readings),
     )
+
+
+def _why(one: WorkDone) -> str:
+    return f" ({label(one.because)})" if one.because is not Because.UNKNOWN else ""
 
 
 def _money(amount: float, currency: str) -> str:

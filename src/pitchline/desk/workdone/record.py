@@ -10,6 +10,7 @@ from pitchline.desk.workdone.forms import DoneForm, WorkRowForm
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import NotAllowedError
 from pitchline.trade.meter import service_hours
+from pitchline.trade.part_events import Because
 from pitchline.trade.work_done import Did, Reckoned, Spent, WorkDone
 from pitchline.words import translated
 
@@ -17,6 +18,7 @@ _FIELDS = {"day": "day", "hours": "hours"}
 _IN_ROW = {
     "what was done": "did",
     "what was put right": "did",
+    "why the old one came off": "because",
     "cost of labour": "labour",
     "cost of parts": "parts",
 }
@@ -68,6 +70,7 @@ def _work(head: DoneForm, row: WorkRowForm, dossier: Dossier, key: str, day: dt.
         spent=_spent(head, row),
         reckoned=_in_proportion(row),
         note=head.cleaned_data["note"],
+        because=Because(row.cleaned_data["because"] or Because.UNKNOWN),
     )
 
 

@@ -4,12 +4,13 @@ from pitchline.desk.workdone.history import in_order
 from pitchline.exchange.grid_csv import csv_bytes
 from pitchline.papers import names
 from pitchline.trade.dossier import Dossier
+from pitchline.trade.part_events import Because
 from pitchline.trade.work_done import WorkDone
 from pitchline.words.names import named
 
 COLUMNS = (
-    "day", "service hours", "part", "where", "what was done", "put right", "who", "labour", "parts", "cost", "currency",
-    "reckoned", "reckoned in", "reckoned where", "note",
+    "day", "service hours", "part", "where", "what was done", "why the old one came off", "put right", "who", "labour",
+    "parts", "cost", "currency", "reckoned", "reckoned in", "reckoned where", "note",
 )  # fmt: skip
 
 
@@ -26,6 +27,7 @@ def _cells(one: WorkDone, dossier: Dossier) -> list[str]:
         named(one.places[0].part),
         " ".join(place.key for place in one.places),
         named(one.did),
+        named(one.because) if one.because is not Because.UNKNOWN else "",
         "; ".join(f"{names.place_said(place, dossier.gear)}: {named(kind)}" for place, kind in one.put_right),
         one.by,
         *(

@@ -10,6 +10,7 @@ from django.dispatch import Signal
 from django.utils import timezone
 
 from pitchline.desk.bridge.figures import inputs_text
+from pitchline.desk.constants import judged_learned
 from pitchline.desk.machine.judging import take_from
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.people.who import Actor
@@ -98,7 +99,7 @@ def _worked_out(plan: Plan) -> dict[str, object]:
     asked, judgement = asked_of(plan.asked, "point"), plan.judgement
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
     prices = judged_prices(judgement)
-    units = UnitSystem(judgement.units)
+    units, learned = UnitSystem(judgement.units), judged_learned(judgement)
     if asked.settings is None:
         raise AssertionError("a plan is only asked for with figures that can be used")
     verdict = judge(
@@ -106,9 +107,10 @@ def _worked_out(plan: Plan) -> dict[str, object]:
         prices,
         judgement.as_of,
         units,
+        learned=learned,
         planning=asked.settings,
     )
-    footing = footing_of(dossier, prices, asked.settings, judgement.as_of, units)
+    footing = footing_of(dossier, prices, asked.settings, judgement.as_of, units, learned=learned)
     return {
         "state": Plan.DONE,
         "method": verdict.method,
@@ -122,7 +124,11 @@ def _worked_out(plan: Plan) -> dict[str, object]:
 def work_out_waiting(at: Callable[[uuid.UUID], AbstractContextManager[bool]] = lambda _: nullcontext(True)) -> int:
     """How many plans were worked out; afterwards none that was asked for before still waits."""
     done = 0
-    while (plan := Plan.objects.filter(state=Plan.WANTED).select_related("judgement__prices").last()) is not None:
+    while (
+        plan := Plan.objects.filter(state=Plan.WANTED)
+        .select_related("judgement__prices", "judgement__constants")
+        .last()
+    ) is not None:
         with at(plan.pk):
             work_out(plan)
         done += 1

@@ -5,6 +5,7 @@ from collections.abc import Collection
 from functools import partial
 
 from pitchline.desk.bridge.figures import inputs_text
+from pitchline.desk.constants import judged_learned
 from pitchline.desk.prices import KeptCost
 from pitchline.desk.workplan.models import DecidedPlan
 from pitchline.desk.workplan.question import asked_of, with_week
@@ -19,7 +20,9 @@ from pitchline.trade.units import UnitSystem
 
 def kept_costs(machines: Collection[uuid.UUID]) -> dict[uuid.UUID, KeptCost]:
     """Those of some machines that have a kept plan in force, with what it costs by other prices."""
-    rows = DecidedPlan.objects.filter(machine__in=machines, put_away_at=None).select_related("plan__judgement")
+    rows = DecidedPlan.objects.filter(machine__in=machines, put_away_at=None).select_related(
+        "plan__judgement__constants"
+    )
     return {
         row.machine_id: partial(_cost, row) for row in rows.defer("plan__verdict_packed", "plan__footing_packed")
     }
@@ -33,7 +36,8 @@ def _cost(row: DecidedPlan, prices: PriceList | None) -> float | None:
     dossier = with_week(machine_from_json(inputs_text(judgement), "judged"), asked.week_h)
     _, kept = planned(row)
     try:
-        footing = footing_of(dossier, prices, asked.settings, judgement.as_of, UnitSystem(judgement.units))
+        units, learned = UnitSystem(judgement.units), judged_learned(judgement)
+        footing = footing_of(dossier, prices, asked.settings, judgement.as_of, units, learned=learned)
         return cost_of(footing, kept, steps_of(kept))
     except NotAllowedError:
         return None

@@ -1,0 +1,1 @@
+"""Learning from the yard's own walk-rounds and removals, and the fleet tables of the yard, out and in."""
