@@ -140,9 +140,18 @@ def _because(items: list[Work], due: HoursLeft | None) -> Saying:
     if first.call.asks:
         if due is not None and _is_plainly_sooner(due, first):
             first_of = saying("others.ask_too_first", n=len(more), of=len(more) + 1, due_h=due.middle)
-            return then(first.because, first_of)
-        return then(first.because, saying("others.ask_too", n=len(more)))
+            return then(first.because, first_of, _undecided(items))
+        return then(first.because, saying("others.ask_too", n=len(more)), _undecided(items))
     return then(first.because, _later(items, due, len(more)))
+
+
+def _undecided(items: list[Work]) -> Saying | None:
+    """Which of the others is to be measured before it is decided, where the first is decided."""
+    first, *others = items
+    for item in others:
+        if item.undecided is not None and first.undecided is None:
+            return _at(item.place, [one.place for one in items], item.undecided)
+    return None
 
 
 def _is_plainly_sooner(due: HoursLeft, first: Work) -> bool:
@@ -196,7 +205,7 @@ def money_figures(
         Price of what is called stop; None without a price list.
     window : Money or None
         Usual and high: everything called stop or book, at usual and at high prices. Low: of that, what is called stop or falls
-        due almost surely (chance 0.9 or more), at low prices.
+        due almost surely (chance 0.9 or more), at low prices, without what is to be measured before it is decided.
     not_priced : tuple of Saying
         What those figures leave out.
     """
@@ -207,6 +216,10 @@ def money_figures(
         return None, None, lacking
     priced = [(item, cost.price) for item, cost in costs if cost.price is not None]
     now = total([price for item, price in priced if item.call is Call.STOP], prices.currency)
-    sure = [price.low for item, price in priced if item.call is Call.STOP or item.chance >= _SURE]
+    sure = [
+        price.low
+        for item, price in priced
+        if item.call is Call.STOP or (item.chance >= _SURE and item.undecided is None)
+    ]
     called = total([price for _, price in priced], prices.currency)
     return now, Money(sum(sure), called.usual, called.high, prices.currency), lacking
