@@ -189,6 +189,13 @@ def judged_demo():
     return cache(lambda number: judge_once(built.machine(number).with_sheet))
 
 
+@pytest.fixture(scope="session")
+def demo_priced():
+    """A demo machine judged by the demo yard's prices, by its number."""
+    built = build_yard()
+    return cache(lambda number: judge_once(built.machine(number).with_sheet, built.prices))
+
+
 FOLDER = Path(__file__).parent / "data" / "fleet-sample"
 
 

@@ -243,7 +243,7 @@ class PartVerdict:
     job : JobKind or None
         What falls due first; None when nothing can be said to.
     due : HoursLeft or None
-        Hours until that job; None for what findings alone call for, or where no limit is entered.
+        Hours until that job; none at all for a stop; None for what findings alone call for, or where no limit is entered.
     dates : Dates or None
         The same as days.
     judged : tuple of Judged
@@ -409,7 +409,7 @@ class Job:
     because : Saying
         Why.
     due : HoursLeft or None
-        Hours until it is due; None when a finding alone asks for it.
+        Hours until it is due; none at all for a stop; None when a finding alone asks for it.
     dates : Dates or None
         The same as days.
     chance_in_window : float

@@ -4,20 +4,27 @@ Random machines come from bench/odd_machines.py; `PITCHLINE_EXAMPLES=fuzz` runs 
 workshop and an office hold against each other; no figure is pinned.
 """
 
+import datetime as dt
 import importlib.util
 import os
 import sys
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import one_story as one_story_module
 from one_story import one_story
 from pitchline.demo.prices import invented_prices
+from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
+from pitchline.outlook.hours_left import HoursLeft
 from pitchline.stops.settings import PlanSettings
+from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Utilisation
 from pitchline.trade.errors import NotAllowedError
 
@@ -48,3 +55,62 @@ def test_every_random_machine_has_one_story(seed, rounds):
             raise
         return  # nothing that can be planned
     one_story(verdict, PRICES)
+
+
+@pytest.fixture(scope="module")
+def gorse():
+    """A demo machine that must not work, with a plan."""
+    yard = build_yard()
+    planning = PlanSettings(HORIZON_H)
+    return judge(yard.machine(7).with_sheet, yard.prices, planning=planning, what_ifs=False), yard.prices
+
+
+def planned(verdict, **changes):
+    first, *rest = verdict.plan.stops
+    return replace(verdict, plan=replace(verdict.plan, stops=(replace(first, **changes), *rest)))
+
+
+TAMPERED = {
+    "two calls": lambda it: replace(it, jobs=(*it.jobs, replace(it.jobs[0], call=Call.RUN))),
+    "another call in the plan": lambda it: planned(
+        it, jobs=tuple(replace(job, call=Call.RUN) for job in it.plan.stops[0].jobs)
+    ),
+    "another range in the plan": lambda it: planned(
+        it, jobs=tuple(replace(job, due=HoursLeft(1.0, 2.0, 3.0, 0.0)) for job in it.plan.stops[0].jobs)
+    ),
+    "a job of the plan twice": lambda it: planned(it, jobs=2 * it.plan.stops[0].jobs),
+    "a day before today": lambda it: planned(it, day=it.as_of - dt.timedelta(days=7)),
+    "another sum": lambda it: replace(it, plan=replace(it.plan, cost=it.plan.cost + 1)),
+    "a stop in some hours": lambda it: replace(
+        it, jobs=tuple(replace(job, due=HoursLeft(1.0, 2.0, 3.0, 0.0)) for job in it.jobs)
+    ),
+}
+
+
+@pytest.mark.parametrize("how", TAMPERED)
+def test_a_story_that_parts_is_found(gorse, how):
+    verdict, prices = gorse
+    one_story(verdict, prices)
+    with pytest.raises(AssertionError):
+        one_story(TAMPERED[how](verdict), prices)
+
+
+@pytest.mark.parametrize(
+    ("teller", "told"),
+    [
+        ("quote_story", lambda real, *given: (story := real(*given)) | {"jobs": 2 * story["jobs"]}),
+        ("work_order_story", lambda real, *given: (story := real(*given)) | {"jobs": story["jobs"][1:]}),
+        ("workbook_xlsx", lambda real, verdict, stops: real(verdict, stops[1:])),
+        ("next_hours", lambda real, verdict: (7.0, 8.0, 9.0)),
+        ("job_rows", lambda real, verdict: real(verdict)[::-1]),
+        ("part_rows", lambda real, verdict: real(verdict)[::-1]),
+        ("verdict_json", lambda real, verdict: real(replace(verdict, jobs=verdict.jobs[::-1]))),
+        ("set_figures", lambda real, row, verdict, dossier: real(row, replace(verdict, jobs=verdict.jobs[1:]), dossier)),
+        ("api_machine", lambda real, row: real(row).model_copy(update={"call": "run"})),
+        ("yard_svg", lambda real, verdicts, width: "first due in about 700 h"),
+    ],
+)  # fmt: skip
+def test_whoever_tells_another_story_is_found(gorse, monkeypatch, teller, told):
+    monkeypatch.setattr(f"one_story.{teller}", partial(told, getattr(one_story_module, teller)))
+    with pytest.raises((AssertionError, ValueError)):
+        one_story(*gorse)

@@ -70,7 +70,7 @@ def exact_mass(mass_kg: float) -> str:
     return f"{_fixed(mass_kg)} kg"
 
 
-def number_of(text: str, field: str) -> float:
+def number_of(text: str, field: str, example: float = 8.0) -> float:
     """A number of 0 or more, with decimal point or comma and no thousands marks.
 
     Parameters
@@ -79,6 +79,8 @@ def number_of(text: str, field: str) -> float:
         Such as "8150", "8150.5" or "8150,5".
     field : str
         Name used in the error.
+    example : float
+        A whole number such as the field takes, for the error.
 
     Raises
     ------
@@ -99,13 +101,22 @@ def number_of(text: str, field: str) -> float:
         raise NotAllowedError(
             field,
             text or phrase("nothing"),
-            phrase("a number of 0 or more, such as 8150 or {as_figure}", as_figure=as_figure(8150.5, "g")),
+            phrase(
+                "a number of 0 or more, such as {whole} or {as_figure}",
+                whole=as_figure(example, "g"),
+                as_figure=as_figure(example + 0.5, "g"),
+            ),
             "Type a number.",
         )
     number = float(written.replace(",", "."))
     if not math.isfinite(number):
         raise NotAllowedError(field, text, "a finite number", "Type the number again.")
     return number
+
+
+def hours_of(text: str, field: str = in_english("hours")) -> float:
+    """Hours of a meter or a plan: a number of 0 or more."""
+    return number_of(text, field, 8150.0)
 
 
 def count_of(text: str, field: str, allowed: str = in_english("a whole number")) -> int:

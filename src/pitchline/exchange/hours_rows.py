@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from pitchline.exchange.figures import number_of
+from pitchline.exchange.figures import hours_of
 from pitchline.exchange.gathering import Gathering, refuse
 from pitchline.exchange.table import Layout, TableLine, read_table
 from pitchline.trade.errors import NotAllowedError, Problem, phrase
@@ -183,7 +183,7 @@ def _row(line: TableLine, zone: dt.tzinfo, now: dt.datetime, gathering: Gatherin
         return HoursRow(
             (name,),
             moment_of(time, zone) if time else now,
-            number_of(line.word("hours").removesuffix("h").strip(), "hours"),
+            hours_of(line.word("hours").removesuffix("h").strip()),
             _figure(line, "idle hours"),
             _angle(line, "latitude"),
             _angle(line, "longitude"),
@@ -195,7 +195,7 @@ def _row(line: TableLine, zone: dt.tzinfo, now: dt.datetime, gathering: Gatherin
 
 def _figure(line: TableLine, column: str) -> float | None:
     text = line.word(column).removesuffix("h").strip()
-    return number_of(text, column) if text else None
+    return hours_of(text, column) if text else None
 
 
 def _angle(line: TableLine, column: str) -> float | None:

@@ -6,9 +6,10 @@ See docs/explanation/calls.md.
 from collections.abc import Iterable
 
 from pitchline.judge.ruler import PARTS_FROM
+from pitchline.money.amount import Money
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.trade.calls import Call, Stake
-from pitchline.trade.jobs import RENEWS, JobKind
+from pitchline.trade.jobs import JobKind
 from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
 
@@ -18,16 +19,9 @@ def next_job(verdict: Verdict) -> Job | None:
 
 
 def before_it_works(jobs: Iterable[Job]) -> tuple[list[Job], list[Job]]:
-    """Jobs to do before the machine works again, and those to book after.
-
-    Why a part wears so is looked for before its new one goes on, so that comes before a renewal that cannot wait.
-    """
+    """Jobs to do before the machine works again, and those to book after."""
     jobs = tuple(jobs)
-    stopped = [job for job in jobs if job.call is Call.STOP]
-    renewed = {place for job in stopped if job.kind in RENEWS for place in job.places}
-    booked = [job for job in jobs if job.call is Call.BOOK]
-    first = [job for job in booked if job.kind is JobKind.INVESTIGATE and renewed.issuperset(job.places)]
-    return first + stopped, [job for job in booked if job not in first]
+    return [job for job in jobs if job.call is Call.STOP], [job for job in jobs if job.call is Call.BOOK]
 
 
 def next_hours(verdict: Verdict) -> tuple[float, float, float] | None:
@@ -41,8 +35,46 @@ def next_hours(verdict: Verdict) -> tuple[float, float, float] | None:
     job = next_job(verdict)
     if job is None:
         return None
-    due = job.due if job.call is not Call.STOP else None
+    due = job.due
     return (due.cautious, due.middle, due.hopeful) if due is not None else (0.0, 0.0, 0.0)
+
+
+def cost_within(verdict: Verdict, hours_h: float) -> Money | None:
+    """What the work costs that falls due within some hours: what is due now, and of the rest each part by its own hours.
+
+    Parameters
+    ----------
+    verdict : Verdict
+        With prices.
+    hours_h : float
+        Hours from now [h], above 0.
+
+    Returns
+    -------
+    Money or None
+        Usual where it is due by then as likely as not, low where 9 in 10 are, high where 1 in 10 is. None without prices, and
+        where the booking window reaches as far.
+
+    References
+    ----------
+    Our own sum; of a job on several parts each carries the same share of its price.
+    """
+    due = verdict.money_window
+    if due is None or (verdict.window_h is not None and verdict.window_h >= hours_h):
+        return None
+    own = {part.place: part.due for part in verdict.parts if part.call is not Call.UNJUDGED}
+    low, usual, high = due.low, due.usual, due.high
+    for job in verdict.jobs:
+        if job.call.asks or job.price is None:
+            continue
+        for place in job.places:
+            left = own.get(place) or job.due
+            if left is not None:
+                share = 1 / len(job.places)
+                low += share * job.price.low * (left.hopeful <= hours_h)
+                usual += share * job.price.usual * (left.middle <= hours_h)
+                high += share * job.price.high * (left.cautious <= hours_h)
+    return Money(low, usual, high, due.currency)
 
 
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:

@@ -8,14 +8,14 @@ from pitchline.judge.parts import dates_of
 from pitchline.money.amount import Money
 from pitchline.money.cost import job_cost, total
 from pitchline.money.prices import PriceList
-from pitchline.outlook.hours_left import HoursLeft
+from pitchline.outlook.hours_left import NOW, HoursLeft
 from pitchline.outlook.machine import MachineOutlook
 from pitchline.stops.jobs import check_after, parts_needed, step_of
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of
 from pitchline.trade.parts import PartKind, Place, Side
-from pitchline.trade.saying import Saying, saying, then
+from pitchline.trade.saying import Saying, saying, then, within
 from pitchline.trade.units import rounded_hours
 from pitchline.verdict import Job
 
@@ -94,7 +94,7 @@ def _job(
     places = tuple(dict.fromkeys(item.place for item in items))
     pieces = sum(item.pieces for item in items)
     cost = job_cost(prices, first.job, first.place.part, len(places), pieces)
-    due = _first_due(items, outlook)
+    due = NOW if first.call is Call.STOP else _first_due(items, outlook)
     with_chain = chains if first.call.asks or together else frozenset()
     bolted = sum(item.pieces for item in items if item.place.side not in with_chain)
     cautions = cautions_of(first.job, first.place.part, known.dossier.gear)
@@ -138,11 +138,28 @@ def _because(items: list[Work], due: HoursLeft | None) -> Saying:
     if not more:
         return first.because
     if first.call.asks:
+        # What another place is not booked for is told of the place it is about.
+        alike = len({_codes(item.because) for item in items}) == 1
+        why = first.because if alike else _at(first.place, [item.place for item in items], first.because)
         if due is not None and _is_plainly_sooner(due, first):
             first_of = saying("others.ask_too_first", n=len(more), of=len(more) + 1, due_h=due.middle)
-            return then(first.because, first_of)
-        return then(first.because, saying("others.ask_too", n=len(more)))
+            return then(why, first_of, _undecided(items))
+        return then(why, saying("others.ask_too", n=len(more)), _undecided(items))
     return then(first.because, _later(items, due, len(more)))
+
+
+def _codes(told: Saying) -> tuple[str, ...]:
+    """What kind of thing is said, whatever its figures."""
+    return tuple(one.code for one in within(told))
+
+
+def _undecided(items: list[Work]) -> Saying | None:
+    """Which of the others is to be measured before it is decided, where the first is decided."""
+    first, *others = items
+    for item in others:
+        if item.undecided is not None and first.undecided is None:
+            return _at(item.place, [one.place for one in items], item.undecided)
+    return None
 
 
 def _is_plainly_sooner(due: HoursLeft, first: Work) -> bool:
@@ -196,7 +213,7 @@ def money_figures(
         Price of what is called stop; None without a price list.
     window : Money or None
         Usual and high: everything called stop or book, at usual and at high prices. Low: of that, what is called stop or falls
-        due almost surely (chance 0.9 or more), at low prices.
+        due almost surely (chance 0.9 or more), at low prices, without what is to be measured before it is decided.
     not_priced : tuple of Saying
         What those figures leave out.
     """
@@ -207,6 +224,10 @@ def money_figures(
         return None, None, lacking
     priced = [(item, cost.price) for item, cost in costs if cost.price is not None]
     now = total([price for item, price in priced if item.call is Call.STOP], prices.currency)
-    sure = [price.low for item, price in priced if item.call is Call.STOP or item.chance >= _SURE]
+    sure = [
+        price.low
+        for item, price in priced
+        if item.call is Call.STOP or (item.chance >= _SURE and item.undecided is None)
+    ]
     called = total([price for _, price in priced], prices.currency)
     return now, Money(sum(sure), called.usual, called.high, prices.currency), lacking

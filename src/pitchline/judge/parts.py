@@ -9,7 +9,7 @@ from dataclasses import replace
 from pitchline.judge.looked import fit_to_run, was_looked_at, worked_on_since
 from pitchline.judge.machine_by_day import Known
 from pitchline.outlook.dates import day_when
-from pitchline.outlook.hours_left import Dates, HoursLeft
+from pitchline.outlook.hours_left import NOW, Dates, HoursLeft
 from pitchline.stops.pointless import swallowed_by, with_it
 from pitchline.stops.work import Work
 from pitchline.trade.calls import Call
@@ -75,7 +75,7 @@ def part_verdict(
     looked = was_looked_at(place, known)
     quiet = Call.UNJUDGED if _no_call(judged, looked) else Call.RUN
     mine = [item for item in asked if item.asked_by == place]
-    due = _soonest(judged)
+    due = soonest(judged)
     if not mine:
         reason = then(_nothing(place, known, judged, looked), *_put_right(place, known))
         nothing = PartVerdict(
@@ -83,7 +83,7 @@ def part_verdict(
         )
         return _renewed_with(nothing, known, kept)
     top = min(mine, key=_urgency)
-    due = top.due if top.due is not None else due
+    due = NOW if top.call is Call.STOP else top.due if top.due is not None else due
     reason = then(
         top.because, _beside_missing_limit(top, judged), _last_read(judged, known), *_put_right(place, known)
     )
@@ -112,8 +112,9 @@ def _renewed_with(part: PartVerdict, known: Known, kept: list[Work]) -> PartVerd
     by = min(at_it, key=_urgency)
     asks = by.asked_by.part
     reason = then(part.reason, saying("part.another_asks", n=how_many(asks), part=asks, why=by.because))
+    due = NOW if by.call is Call.STOP else by.due
     return replace(
-        part, call=by.call, reason=reason, job=by.job, due=by.due, dates=dates_of(by.due, known), stake=by.stake
+        part, call=by.call, reason=reason, job=by.job, due=due, dates=dates_of(due, known), stake=by.stake
     )
 
 
@@ -175,8 +176,19 @@ def findings_at(place: Place, known: Known) -> tuple[Finding, ...]:
     return tuple(sorted(here, key=lambda finding: -finding.call.rank))
 
 
-def _soonest(judged: tuple[Judged, ...]) -> HoursLeft | None:
-    """The quantity that was read and runs out first: the turn where there is one, else the limit."""
+def soonest(judged: tuple[Judged, ...]) -> HoursLeft | None:
+    """Hours of the quantity that was read and runs out first: to the turn where there is one, else to the limit.
+
+    Parameters
+    ----------
+    judged : tuple of Judged
+        A part's quantities.
+
+    Returns
+    -------
+    HoursLeft or None
+        None where none was read.
+    """
     dues = [item.to_turn or item.to_limit for item in judged if item.readings]
     return min((due for due in dues if due is not None), key=lambda due: due.middle, default=None)
 

@@ -10,7 +10,7 @@ from pitchline.judge.called import before_it_works
 from pitchline.judge.looked import fit_to_run, passed_by
 from pitchline.judge.machine_by_day import ASSUMED_WEEK, Known
 from pitchline.judge.one_sided import one_sided
-from pitchline.judge.parts import counted, wear_unknown
+from pitchline.judge.parts import counted, soonest, wear_unknown
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.outlook.kinds import taken_for
 from pitchline.outlook.learned import Learned
@@ -130,7 +130,10 @@ def _side_missing(parts: Sequence[PartVerdict]) -> Saying | None:
 def _unread(parts: Sequence[PartVerdict]) -> Saying | None:
     """Parts somebody was at of whose wear nothing can be said; a chain whose rails were read has hours by them."""
     silent = [part for part in parts if part.looked_at and wear_unknown(part.judged)]
-    places = [part.place for part in silent if part.due is None or part.call is Call.UNJUDGED]
+    hours = [soonest(part.judged) if part.call is Call.STOP else part.due for part in silent]
+    places = [
+        part.place for part, due in zip(silent, hours, strict=True) if due is None or part.call is Call.UNJUDGED
+    ]
     _, wearing = counted(parts)
     if not places or _few_looked_at(parts):
         return None

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from pitchline.money.amount import Money
 from pitchline.money.cost import job_cost
 from pitchline.money.prices import PriceList
 from pitchline.outlook.machine import LifeOutlook, MachineOutlook, is_turned_next
@@ -28,7 +29,7 @@ LEAST_GAIN_H = 250.0
 _WITH_OTHER = 0.5
 """Share of its own price a turn has to be worth to go with the other side's, where both together pay: our own choice."""
 _AS_GOOD_AS = 0.8
-"""Share from which it goes with the other side's in any case: the hours gained are known no better. Our own choice."""
+"""Share of its price from which a turn is as good as worth it: the hours gained are known no better. Our own choice."""
 _HALF = np.array([0.5])
 _STEPS, _TIMES = 121, 3.0
 """Hours looked at, and how far: times the longest middle hours left."""
@@ -50,15 +51,13 @@ class TurnGain:
         Expected hours until the chain is renewed without the turn [h]: the first of its rails, the bearing face and its pitch.
     with_h : float
         The same with the turn, done when it is due [h].
-    price : float or None
-        What the turn costs [currency]; None where it or the chain is not priced.
+    price : Money or None
+        What the turn costs; None where it or the chain is not priced.
     per_h : float or None
         What an hour of the chain costs: its price and that of the sprocket that goes with it, over its life [currency/h]; None
         where it is not priced.
-    currency : str
-        Code of the amounts; empty without a price.
-    both : bool
-        Whether it pays together with the other side's alone.
+    other : TurnGain or None
+        The other side's, where it pays together with that alone.
 
     References
     ----------
@@ -69,10 +68,9 @@ class TurnGain:
     at_h: float
     without_h: float
     with_h: float
-    price: float | None = None
+    price: Money | None = None
     per_h: float | None = None
-    currency: str = ""
-    both: bool = False
+    other: "TurnGain | None" = None
 
     @property
     def gain_h(self) -> float:
@@ -80,25 +78,61 @@ class TurnGain:
         return max(0.0, self.with_h - self.without_h)
 
     @property
-    def pays(self) -> bool:
-        """Whether the hours gained are worth more than the turn costs; without prices, whether they are many enough."""
-        return self.both or self.times_price > 1
+    def worth(self) -> float:
+        """What the hours gained are worth [currency]; without prices, the hours themselves [h]."""
+        return self.gain_h if self.price is None or self.per_h is None else self.gain_h * self.per_h
+
+    @property
+    def cost(self) -> Money:
+        """What they have to be worth: the turn's price; without prices, the fewest hours worth a turn."""
+        return self.price or Money(LEAST_GAIN_H, LEAST_GAIN_H, LEAST_GAIN_H, "")
 
     @property
     def times_price(self) -> float:
         """What the hours gained are worth over the turn's price; without prices, the hours over the fewest worth a turn [1]."""
-        if self.price is None or self.per_h is None:
-            return self.gain_h / LEAST_GAIN_H
-        return self.gain_h * self.per_h / max(self.price, 1e-9)
+        return self.worth / max(self.cost.usual, 1e-9)
+
+    @property
+    def pays(self) -> bool:
+        """Whether the hours gained are worth what the turn costs, or not plainly less."""
+        both = self._with_other
+        least = sum(min(one.cost.low, _AS_GOOD_AS * one.cost.usual) for one in both)
+        return sum(one.worth for one in both) >= least
+
+    @property
+    def is_close(self) -> bool:
+        """Whether it pays, and not plainly: the hours gained are worth about what it costs, as far as either is known."""
+        both = self._with_other
+        most = sum(max(one.cost.high, one.cost.usual / _AS_GOOD_AS) for one in both)
+        return self.pays and sum(one.worth for one in both) <= most
+
+    @property
+    def _with_other(self) -> tuple["TurnGain", ...]:
+        return (self,) if self.other is None else (self, self.other)
 
     @property
     def said(self) -> Saying:
         """The same in a sentence."""
-        if self.pays and self.gain_h < 1:
+        if not self.pays:
+            return saying("turn.run_to_limit", why=self.not_worth_it)
+        if self.gain_h < 1:
             return saying("turn.gains_nothing")
-        if self.pays:
-            return saying("turn.gains_with_both" if self.both else "turn.gains", gain_h=self.gain_h)
-        return saying("turn.run_to_limit", why=self.not_worth_it)
+        return self.undecided or saying("turn.gains_with_both" if self.other else "turn.gains", gain_h=self.gain_h)
+
+    @property
+    def undecided(self) -> Saying | None:
+        """That it is about worth its price, with both amounts where there are any; None where it is plainly more or less."""
+        return then(self._about, saying("turn.measure_before_deciding")) if self.is_close else None
+
+    @property
+    def _about(self) -> Saying:
+        if self.price is None or self.per_h is None:
+            return saying("turn.gains_about_enough", gain_h=self.gain_h)
+        worth, price = (
+            sum(one) for one in zip(*((it.worth, it.cost.usual) for it in self._with_other), strict=True)
+        )
+        code = "turn.gains_about_its_price_with_both" if self.other else "turn.gains_about_its_price"
+        return saying(code, gain_h=self.gain_h, worth=worth, price=price, currency=self.price.currency)
 
     @property
     def not_worth_it(self) -> Saying:
@@ -110,9 +144,9 @@ class TurnGain:
         return saying(
             "turn.would_gain_less_than_it_costs",
             gain_h=self.gain_h,
-            worth=self.gain_h * self.per_h,
-            price=self.price,
-            currency=self.currency,
+            worth=self.worth,
+            price=self.price.usual,
+            currency=self.price.currency,
         )
 
 
@@ -146,14 +180,12 @@ def turn_gains(outlook: MachineOutlook, gear: RunningGear, prices: PriceList | N
 
 
 def _both_at_once(gains: dict[Side, TurnGain]) -> dict[Side, TurnGain]:
-    """A side whose turn alone does not quite pay goes with the other's, where both together do and they are due together."""
+    """A side whose turn alone does not pay goes with the other's, where both together do and they are due together."""
     one, other = sorted(gains.values(), key=lambda gain: gain.times_price)[:2] if len(gains) == 2 else (None, None)
-    if one is None or other is None or one.pays or not other.pays:
+    if one is None or other is None or one.pays or one.times_price < _WITH_OTHER or not near(one.at_h, other.at_h):
         return gains
-    both_pay = one.times_price >= _WITH_OTHER and one.times_price + other.times_price > 2
-    if not ((both_pay or one.times_price >= _AS_GOOD_AS) and near(one.at_h, other.at_h)):
-        return gains
-    return gains | {one.side: replace(one, both=True)}
+    together = replace(one, other=other)
+    return gains | {one.side: together} if together.pays else gains
 
 
 def _gain(
@@ -174,7 +206,7 @@ def _gain(
     sprocket = job_cost(prices, JobKind.REPLACE, PartKind.SPROCKET, 1, 1)
     renewed = chain.price.usual + (sprocket.price.usual if sprocket.price is not None else 0.0)
     per_h = renewed / max(min(lives), 1.0)
-    return TurnGain(side, min(due), without_h, with_h, turn.price.usual, per_h, turn.price.currency)
+    return TurnGain(side, min(due), without_h, with_h, turn.price, per_h)
 
 
 def _hours_of_chain(
@@ -296,7 +328,7 @@ def turns_told(
         and item.due
         and item.due.chance_now >= _PAST
     }
-    told = [replace(item, because=then(item.because, _told(item, gains, outlook, chains, gone))) for item in work]
+    told = [_told(item, gains, outlook, chains, gone) for item in work]
     return [_settled(item, gains, outlook, window_h, book_chance, chains) for item in told]
 
 
@@ -333,10 +365,20 @@ def _settled(
 
 def _told(
     item: Work, gains: Mapping[Side, TurnGain], outlook: MachineOutlook, chains: set[Side], gone: set[Side]
+) -> Work:
+    gain = gains.get(item.place.side)
+    because = then(item.because, _of_turning(item, gain, outlook, chains, gone))
+    if gain is None or item.job is not JobKind.TURN or item.place.side in chains:
+        return replace(item, because=because)
+    return replace(item, because=because, undecided=gain.undecided)
+
+
+def _of_turning(
+    item: Work, gain: TurnGain | None, outlook: MachineOutlook, chains: set[Side], gone: set[Side]
 ) -> Saying | None:
     if item.part_row is None:
         return None
-    life, gain = outlook.parts[item.part_row].life, gains.get(item.place.side)
+    life = outlook.parts[item.part_row].life
     if item.job is JobKind.TURN and gain is not None:
         return gain.said if gain.pays and item.place.side not in chains else None
     if item.job is not JobKind.REPLACE or item.place.part is not PartKind.CHAIN:

@@ -22,6 +22,10 @@ class HoursLeft:
     chance_now: float
 
 
+NOW = HoursLeft(0.0, 0.0, 0.0, 1.0)
+"""Before it works again."""
+
+
 @dataclass(frozen=True, slots=True)
 class Dates:
     """The three figures of an outlook as days; None where it is more than twenty years off.

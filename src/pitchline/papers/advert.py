@@ -1,7 +1,15 @@
 """A text to paste into an advert: what it is, how worn, what falls due, and what was not looked at. Plain text, no markup."""
 
 from pitchline.papers import names, words
-from pitchline.papers.buyer import NO_PROMISE, age_told, asking_said, costs_told, not_seen_told, seen_told
+from pitchline.papers.buyer import (
+    NO_PROMISE,
+    age_told,
+    asking_said,
+    costs_told,
+    not_seen_told,
+    seen_told,
+    sum_told,
+)
 from pitchline.papers.ground_answer import answer_said
 from pitchline.papers.story_work import when_said
 from pitchline.papers.worn_told import Worn, worn_rows
@@ -67,7 +75,7 @@ def advert_text(verdict: Verdict, units: UnitSystem = UnitSystem.METRIC, asking:
         if due
         else [],
         [translated("LATER"), *(f"- {_job(job, verdict)}" for job in later)] if later else [],
-        [costs_told(verdict)],
+        [sum_told(verdict), costs_told(verdict)],
         [translated("NOT LOOKED AT, NOT MEASURED"), *(f"- {said}" for said in not_seen_told(verdict))],
         [translated("WHERE IT CAN GO"), answer_said(ground)] if ground is not None and ground.entered else [],
         [translated(NO_PROMISE), words.working_aid()],

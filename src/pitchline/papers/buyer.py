@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import asdict, replace
 
 from pitchline.judge.age import is_old, time_said
+from pitchline.judge.called import cost_within
 from pitchline.papers import names, words
 from pitchline.papers.ground_answer import answer_said
 from pitchline.papers.photos import Photo
@@ -27,6 +28,8 @@ from pitchline.words.called import job_called, key_of, looked_said, machine_call
 from pitchline.words.carried import note_said
 from pitchline.words.labels import mix_said
 
+AHEAD_H = 1000.0
+"""Hours ahead a buyer gets one sum for: about a year of usual work, our own choice."""
 MOST_PHOTOS = 6
 """Photos on the paper: what its last page has room for beside the drawings."""
 NOT_IN_IT = in_english(
@@ -145,6 +148,7 @@ def buyer_story(
         "key": [(call.value, said) for call, said in key_of(part.call for part in verdict.parts).items()],
         "seen": seen_told(verdict),
         "jobs": [_job(job, verdict) for job in verdict.jobs],
+        "sum": sum_told(verdict),
         "costs": " ".join(
             [costs_told(verdict), *([translated(_FIRST)] * any(_of_several(job) for job in verdict.jobs))]
         ),
@@ -207,6 +211,20 @@ def age_told(verdict: Verdict) -> str:
 def _of_several(job: Job) -> bool:
     """Whether its hours are those of the first of several parts."""
     return job.due is not None and len(job.places) > 1
+
+
+def sum_told(verdict: Verdict) -> str:
+    """What falls due within the hours a buyer reckons with, in one sum; empty without prices."""
+    money = cost_within(verdict, AHEAD_H)
+    if money is None:
+        return ""
+    usual, span = words.amount(money.usual, money.currency), words.amount_range(money)
+    said = worded(
+        "Within the next {hours} of work, what is due now included and each part by its own hours: about {usual}",
+        hours=words.hours(AHEAD_H),
+        usual=usual,
+    )
+    return worded("{said} ({span}).", said=said, span=span) if span else f"{said}."
 
 
 def costs_told(verdict: Verdict) -> str:

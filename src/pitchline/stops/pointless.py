@@ -26,8 +26,8 @@ def without_pointless(work: list[Work]) -> list[Work]:
     -------
     list of Work
         The most urgent first, nothing twice at one place. No turn where the chain is due first or asked for; nothing looked
-        into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays. A
-        stop that ends something unsafe is unsafe itself, and says why.
+        into, bolted up or adjusted on what is renewed at least as urgently. A look for a cause that outlives the part stays, as
+        urgent as the new part it comes before. A stop that ends something unsafe is unsafe itself, and says why.
     """
     once = _once(_chains_taking_over(work))
     bigger = [(item, swallowed_by(item, once)) for item in once]
@@ -40,8 +40,11 @@ def without_pointless(work: list[Work]) -> list[Work]:
 
 def _with_what_it_ends(item: Work, ended: list[Work], work: list[Work]) -> Work:
     """A stop that ends something graver carries its stake and reason; a cause that outlives the part is looked for before."""
-    if item.outlives and any(other.call.asks and _renewed(other, item) for other in work):
-        return replace(item, because=then(item.because, saying("bigger.look_before_new")))
+    renewing = [other for other in work if other.call.asks and _renewed(other, item)]
+    if item.outlives and renewing:
+        worst = min((item, *renewing), key=lambda one: -one.call.rank)
+        because = then(item.because, saying("bigger.look_before_new"))
+        return replace(item, call=worst.call, stake=worst.stake, because=because)
     grave = [lesser for lesser in ended if lesser.call is Call.STOP is item.call and lesser.stake is Stake.UNSAFE]
     if not grave or item.stake is Stake.UNSAFE:
         return item

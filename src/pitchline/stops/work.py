@@ -59,6 +59,8 @@ class Work:
         Whether what it looks for outlives a new part, as a cause of one-sided wear does.
     along : Saying or None
         Why it is done with the rest though nothing presses for it yet; None where it stands by itself.
+    undecided : Saying or None
+        What speaks for measuring before it is decided, where it is worth about what it costs; None where it is decided.
     """
 
     job: JobKind
@@ -73,6 +75,7 @@ class Work:
     stake: Stake | None = None
     outlives: bool = False
     along: Saying | None = None
+    undecided: Saying | None = None
 
 
 def wear_work(

@@ -1,6 +1,7 @@
 """What ground fit's figures and inputs are called in English; by codes alone, for its rooms are much to wait for."""
 
 OF_GROUND: dict[str, dict[str, str]] = {
+    "Going": {"uncertain": "with care"},
     "ThumbTest": {
         "sinks_deep": "thumb goes in more than 25 mm",
         "sinks": "thumb goes in about 25 mm",

@@ -15,7 +15,7 @@ from django.utils import timezone
 
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.meter.actions import take_hours
-from pitchline.desk.meter.feeds import keep_feed, shown
+from pitchline.desk.meter.feeds import counts_said, keep_feed, shown
 from pitchline.desk.meter.following import FALLS, JUMPS, Shown, odd_about
 from pitchline.desk.meter.models import Feed, MeterHours, SenderName
 from pitchline.desk.meter.pulling import due, pull
@@ -166,6 +166,23 @@ def test_typed_hours_go_in_and_out_again(client, machine, words):
     client.post(reverse("undo", args=[undo_id(undo)]))
     machine.refresh_from_db()
     assert (machine.hours_seen, machine.meterhours.count()) == ([], 0)
+
+
+def test_hours_of_a_walk_round_are_the_newest_until_newer_ones_come(client, machine, words):
+    """The walk-round of the invented excavator read 3,000 h."""
+    address = reverse("machine-hours", args=[machine.pk])
+    shown = words(client.get(address))
+    assert "3,000 h 7 Sep 2026, on a walk-round; nothing newer typed or fed" in shown
+    assert "nothing typed or fed yet" not in shown
+    client.post(address, {"day": "2026-10-01", "hours": "3,100"})
+    assert "on a walk-round" not in words(client.get(address))
+
+
+def test_counts_of_hours_agree_in_number():
+    assert counts_said({"taken": 1}) == "1 reading taken in"
+    assert counts_said({"taken": 1200, "waiting": 1, "known": 0}) == (
+        "1,200 readings taken in, 1 of a machine nobody knows yet"
+    )
 
 
 def undo_id(message):

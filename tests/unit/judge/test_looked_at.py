@@ -2,13 +2,13 @@
 
 import datetime as dt
 from dataclasses import replace
-from types import SimpleNamespace
 
 import pytest
 
 from pitchline.judge import judge
-from pitchline.judge.called import before_it_works
+from pitchline.judge.called import before_it_works, next_job
 from pitchline.judge.looked import can_stop
+from pitchline.papers.story import boxes
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
@@ -167,13 +167,28 @@ def test_an_idler_that_is_alone_on_its_side_has_no_number(only, dossier):
     assert "bottom roller 1 left" in said
 
 
-def test_what_wears_a_part_is_looked_for_before_a_new_one_goes_on():
-    """A rubber track with its cord showing and worn to one side, on a machine that must not work: common practice, no source."""
+def test_what_wears_a_part_is_looked_for_before_a_new_one_goes_on(demo_priced):
+    """A rubber track with its cord showing and worn to one side must not work: common practice, no source."""
+    verdict = demo_priced(2)
+    now, _ = before_it_works(verdict.jobs)
+    assert [job.kind for job in now] == [JobKind.INVESTIGATE, JobKind.REPLACE]
+    assert now[0].places == now[1].places
+    assert next_job(verdict) is now[0]
+    assert verdict.money_now.usual == pytest.approx(sum(job.price.usual for job in now))
+    assert now[0].price.usual > 0
+    first, right_now, _ = boxes(verdict)
+    assert "look into rubber track" in first.label
+    assert "look into rubber track" in " ".join(right_now.lines)
 
-    def job(kind, call, side):
-        return SimpleNamespace(kind=kind, call=call, places=(Place(PartKind.RUBBER_TRACK, side),))
 
-    renew, look = job(JobKind.REPLACE, Call.STOP, LEFT), job(JobKind.INVESTIGATE, Call.BOOK, LEFT)
-    other, later = job(JobKind.INVESTIGATE, Call.BOOK, RIGHT), job(JobKind.REPLACE, Call.RUN, RIGHT)
-    assert before_it_works((renew, look, other, later)) == ([look, renew], [other])
-    assert before_it_works((look, other)) == ([], [look, other])
+def test_what_is_meant_of_one_place_names_it(demo_priced):
+    """Of three rollers that are due, one was read past its limit."""
+    (job,) = [
+        job
+        for job in demo_priced(6).jobs
+        if job.call is Call.BOOK
+        and job.part is PartKind.BOTTOM_ROLLER
+        and "read past its limit" in say(job.because)
+    ]
+    assert len(job.places) > 1
+    assert say(job.because).startswith("Bottom roller 2, right: ")

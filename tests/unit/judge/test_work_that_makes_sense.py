@@ -11,6 +11,7 @@ from pitchline.exchange.verdict_json import verdict_json
 from pitchline.judge import judge
 from pitchline.judge.machine_by_day import known_by
 from pitchline.judge.turns import LEAST_GAIN_H, TurnGain, turn_gains
+from pitchline.money.amount import Money
 from pitchline.money.prices import PriceLine
 from pitchline.outlook.lives import lives_of
 from pitchline.outlook.machine import machine_outlook
@@ -84,7 +85,7 @@ def test_worn_bushes_on_good_rails_are_turned(read, prices):
     assert "Turned, the chain lasts about" in say(turn.because)
     gain = gains_of(read(**WORN_BUSHES), prices)[LEFT]
     assert gain.gain_h == pytest.approx(4000 - 2000, rel=0.2)
-    assert gain.gain_h * gain.per_h > gain.price == 120.0 + 10 * 50.0
+    assert gain.worth > gain.price.usual == 120.0 + 10 * 50.0
 
 
 @pytest.mark.parametrize(
@@ -113,7 +114,9 @@ def test_hours_to_the_limit_do_not_hang_on_whether_a_turn_pays(read, prices):
     dear = replace(
         prices,
         lines=tuple(
-            replace(line, price_usual=9000.0, price_high=9500.0) if line.job is JobKind.TURN else line
+            replace(line, price_low=8500.0, price_usual=9000.0, price_high=9500.0)
+            if line.job is JobKind.TURN
+            else line
             for line in prices.lines
         ),
     )
@@ -125,32 +128,56 @@ def test_hours_to_the_limit_do_not_hang_on_whether_a_turn_pays(read, prices):
 
 
 def test_what_a_turn_gains_is_worth_is_hours_times_the_cost_of_an_hour():
-    """By hand: 1,000 h at 0.90 are 900."""
-    assert TurnGain(LEFT, 0.0, 2000.0, 3000.0, 899.0, 0.9, "EUR").pays
-    assert not TurnGain(LEFT, 0.0, 2000.0, 3000.0, 901.0, 0.9, "EUR").pays
-    assert TurnGain(LEFT, 0.0, 2000.0, 2001.0 + LEAST_GAIN_H).pays
+    """By hand: 1,000 h at 0.90 are 900; a fifth of 1,125 less is 900, and so is 720 and a quarter."""
+
+    def turn(*price):
+        return TurnGain(LEFT, 0.0, 2000.0, 3000.0, Money(*price, "EUR"), 0.9)
+
+    assert turn(0, 1, 2).worth == pytest.approx(900)
+    assert (turn(719, 719, 719).pays, turn(719, 719, 719).is_close) == (True, False)
+    assert turn(721, 721, 721).is_close
+    assert turn(1124, 1124, 1124).is_close
+    assert not turn(1126, 1126, 1126).pays
+    assert turn(899, 1200, 1500).is_close
+    assert turn(400, 600, 901).is_close
+    assert TurnGain(LEFT, 0.0, 2000.0, 2001.0 + LEAST_GAIN_H).is_close
     assert not TurnGain(LEFT, 0.0, 2000.0, 1900.0).gain_h
 
 
-@pytest.mark.parametrize("dear", [1.2, 1.6])
+@pytest.mark.parametrize("dear", [1.2, 1.3, 1.6, 1.9])
 def test_a_side_that_nearly_pays_goes_with_the_other(read, prices, dear):
-    """From eight tenths of its price on in any case; from half on where both together pay."""
+    """From eight tenths of its price on in any case; from half on where both together are worth eight tenths of both."""
     uneven = WORN_BUSHES | {"rail_height_left": 0.3, "rail_height_right": 0.5}
     alone = gains_of(read(**uneven), prices)
     assert alone[LEFT].gain_h > alone[RIGHT].gain_h > 0
-    between = alone[RIGHT].gain_h * alone[RIGHT].per_h * dear
-    turn = next(line for line in prices.lines if line.job is JobKind.TURN)
-    list_of = replace(
-        prices,
-        lines=(
-            replace(turn, price_low=between, price_usual=between, price_high=between, labour_h=0.0),
-            *(line for line in prices.lines if line is not turn),
-        ),
-    )
-    both = gains_of(read(**uneven), list_of)
+    both = gains_of(read(**uneven), costing_a_turn(prices, alone[RIGHT].worth * dear))
     assert both[RIGHT].times_price == pytest.approx(1 / dear, rel=1e-4)  # prices are kept to the cent
     assert both[LEFT].pays
-    assert both[RIGHT].pays is (1 / dear > 0.8 or both[LEFT].times_price + both[RIGHT].times_price > 2)
+    together = both[LEFT].times_price + both[RIGHT].times_price
+    assert both[RIGHT].pays is (1 / dear > 0.8 or (1 / dear > 0.5 and together > 1.6))
+    assert (both[RIGHT].other is not None) is (0.5 < 1 / dear < 0.8 and together > 1.6)
+
+
+def costing_a_turn(prices, price):
+    """The list with a turn of that price, and no range of it."""
+    turn = next(line for line in prices.lines if line.job is JobKind.TURN)
+    others = (line for line in prices.lines if line is not turn)
+    of_turn = replace(turn, price_low=price, price_usual=price, price_high=price, labour_h=0.0)
+    return replace(prices, lines=(of_turn, *others))
+
+
+@pytest.mark.parametrize("dear", [0.9, 0.99, 1.01, 1.1])
+def test_a_few_euros_do_not_take_a_turn_out_of_the_sum(read, prices, dear):
+    """A turn worth about its price stays booked and in the sum, and says that it is measured before it is decided."""
+    alone = gains_of(read(**WORN_BUSHES), prices)
+    price = min(gain.worth for gain in alone.values()) * dear
+    verdict = judge(read(**WORN_BUSHES), costing_a_turn(prices, price))
+    (turn,) = jobs_of(verdict, JobKind.TURN)
+    assert turn.call is Call.BOOK
+    assert turn.price.usual == pytest.approx(2 * price, rel=1e-3)
+    assert "Measure both faces and the rails before it is decided" in say(turn.because)
+    assert verdict.money_window.usual >= turn.price.usual
+    assert verdict.money_window.low <= verdict.money_window.usual - turn.price.usual + 1e-6
 
 
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])

@@ -9,7 +9,7 @@ from pydantic import ValidationError
 
 from pitchline.desk.bridge.sheet_rows import LOOKED, NOTHING_SEEN, ReadingRow, SeenRow, Sheet
 from pitchline.desk.problems import in_language
-from pitchline.exchange.figures import count_of, date_of, number_of
+from pitchline.exchange.figures import count_of, date_of, hours_of
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.machine_model import FindingEntry, ReadingEntry
 from pitchline.exchange.machine_out import finding_entry, reading_entry
@@ -260,7 +260,7 @@ def set_head(sheet: Sheet, dossier: Dossier) -> list[Problem]:
 
 
 def _service_h(sheet: Sheet, dossier: Dossier) -> float | None:
-    shown_h = number_of(sheet.hours_text, phrase("{hours_are} hours", hours_are=sheet.hours_are))
+    shown_h = hours_of(sheet.hours_text, phrase("{hours_are} hours", hours_are=sheet.hours_are))
     if sheet.hours_are == "service":
         return shown_h
     return service_hours(shown_h, sheet.date, dossier.meter_changes) if sheet.date is not None else None

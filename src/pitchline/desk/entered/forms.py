@@ -105,7 +105,7 @@ class MeterChangeRow(EntryForm):
         ),
     )
     date = Day(later("Day"))
-    old_h = Figure(later("Old meter showed last"))
+    old_h = Figure(later("Old meter showed last"), example=8150.0)
     new_h = Figure(later("New meter showed first"), later("Empty is 0."))
 
 
@@ -130,7 +130,7 @@ class HistoryRow(EntryForm):
     side = Word(later("Side"), [("", later("–")), *((each.value, later(each.value)) for each in (Side.LEFT, Side.RIGHT))],
                 means=side_of)  # fmt: skip
     position = Count(later("Number"), later("From the front; empty for every one of that side."), unit="")
-    hours = Figure(later("Hours on the meter"), later("As it showed then."))
+    hours = Figure(later("Hours on the meter"), later("As it showed then."), example=8150.0)
     since_new = YesNo(
         later("In service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
     )
@@ -196,8 +196,8 @@ class SpanRow(EntryForm):
     must: ClassVar[tuple[str, ...]] = ("from_h", "to_h", "ground")
     head: ClassVar[tuple[str, ...]] = (in_english("From {from_h} to {to_h}"),)
     says: ClassVar[tuple[tuple[str, ...], ...]] = (("{ground}",),)
-    from_h = Figure(later("From hour"))
-    to_h = Figure(later("To hour"))
+    from_h = Figure(later("From hour"), example=8150.0)
+    to_h = Figure(later("To hour"), example=8150.0)
     ground = Word(later("Ground"), [_CHOOSE, *_GROUNDS], means=ground_of)
 
 
@@ -238,9 +238,12 @@ class LifeRow(EntryForm):
         (in_english("{typical_life_h} from new to limit"),),
         (in_english("spread {log_spread}"),),
     )
-    typical_life_h = Figure(later("Hours from new to limit"), later("On middling ground."))
+    typical_life_h = Figure(later("Hours from new to limit"), later("On middling ground."), example=5000.0)
     log_spread = Figure(
-        later("Spread"), later("Standard deviation of the logarithm, above 0 up to 2; empty is a half."), unit=""
+        later("Spread"),
+        later("Standard deviation of the logarithm, above 0 up to 2; empty is a half."),
+        unit="",
+        example=1.0,
     )
 
 

@@ -106,9 +106,18 @@ class Mass(Text):
 class Figure(Text):
     """A number; in the file it is `per` times smaller."""
 
-    def __init__(self, label: str, help_text: str = "", *, unit: str = "h", per: float = 1.0, **more: Any) -> None:
+    def __init__(
+        self,
+        label: str,
+        help_text: str = "",
+        *,
+        unit: str = "h",
+        per: float = 1.0,
+        example: float = 8.0,
+        **more: Any,
+    ) -> None:
         super().__init__(label, help_text, most=MOST_FIGURE, **more)
-        self.unit, self.per = unit, per
+        self.unit, self.per, self.example = unit, per, example
         self.widget.attrs["inputmode"] = "decimal"
 
     def shown(self, raw: Any) -> str:
@@ -122,7 +131,7 @@ class Figure(Text):
 
     def kept(self, text: str, numbers: str) -> float | int:
         """A whole number without a decimal point, as people write it."""
-        figure = number_of(number_text(text, numbers, self.unit), str(self.label).lower()) / self.per
+        figure = number_of(number_text(text, numbers, self.unit), str(self.label).lower(), self.example) / self.per
         return int(figure) if figure.is_integer() else round(figure, 12)
 
 

@@ -81,7 +81,7 @@ def asking_typed(text: str, business: Business) -> AskingPrice | None:
     found = _ASKED.fullmatch(text.strip())
     if found is None or not found["figure"]:
         raise NotAllowedError("asking price", text, "an amount, such as EUR 48000", "Type it again.")
-    amount = number_of(figure_text(found["figure"], business.numbers, _LEAST_ASKED, MOST), "asking price")
+    amount = number_of(figure_text(found["figure"], business.numbers, _LEAST_ASKED, MOST), "asking price", 48000.0)
     code = (found["before"] or found["after"] or "").upper()
     if not code:
         file = newest_prices(business)

@@ -28,7 +28,8 @@ from pitchline.judge.week import MOST_WEEKS
 from pitchline.trade.dossier import HOURS_PER_DAY
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.meter import MeterChange, service_hours
-from pitchline.words import translated, worded
+from pitchline.trade.writing import as_figure
+from pitchline.words import counted, translated, worded
 
 UNDO = "hours seen"
 _MOST_WAITING = 400
@@ -276,7 +277,9 @@ def undo_hours(actor: Actor, before: dict[str, Any]) -> str:
         for machine in machines:
             _keep_seen(machine, judge=True)
             note(actor, machine.pk, [Told(phrase("taken back"), "", phrase("hours on the meter"))])
-    return worded("Undone: {n:,} hours on the meter are out again.", n=count)
+    return counted(
+        "Undone: {n} reading of the meter is out again.", "Undone: {n} readings of the meter are out again.", count
+    ).format(n=as_figure(count, ",.0f"))
 
 
 def leave_out(actor: Actor, *, machine_id: uuid.UUID, row_id: int, left: bool, why: str) -> None:

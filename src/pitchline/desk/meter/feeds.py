@@ -16,7 +16,8 @@ from pitchline.desk.posts import Post, switch
 from pitchline.desk.spoken import later
 from pitchline.desk.trail.actions import Told, note
 from pitchline.trade.errors import phrase
-from pitchline.words import translated, worded
+from pitchline.trade.writing import as_figure
+from pitchline.words import counted, translated
 
 COLUMNS = ("name", "address", "sign_in", "user", "token_address", "every_h")
 _FAILED = {
@@ -32,13 +33,6 @@ _FAILED = {
     "answer": later("it answered {seen}"),
     "unread": later("its answer could not be read. {seen}"),
     "desk": later("the desk failed on it, its log says why"),
-}
-_COUNTS = {
-    "taken": later("{n:,} hours taken in"),
-    "known": later("{n:,} known before"),
-    "asked": later("{n:,} to be asked about"),
-    "waiting": later("{n:,} of machines nobody knows yet"),
-    "left_out": later("{n:,} that cannot be used"),
 }
 
 
@@ -73,11 +67,21 @@ def failed_said(told: Mapping[str, Any]) -> str:
 
 
 def counts_said(told: Mapping[str, int]) -> str:
-    """What became of some hours: those taken in, and whatever else there is."""
-    said = [worded(str(_COUNTS["taken"]), n=told["taken"])]
+    """What became of some readings of hours: those taken in, and whatever else there is."""
+    number = {name: told.get(name, 0) for name in ("taken", "known", "asked", "waiting", "left_out")}
+    said = {
+        "taken": counted("{n} reading taken in", "{n} readings taken in", number["taken"]),
+        "known": translated("{n} known before"),
+        "asked": translated("{n} to be asked about"),
+        "waiting": counted(
+            "{n} of a machine nobody knows yet", "{n} of machines nobody knows yet", number["waiting"]
+        ),
+        "left_out": translated("{n} that cannot be used"),
+    }
     return ", ".join(
-        said
-        + [worded(str(one), n=told[name]) for name, one in _COUNTS.items() if name != "taken" and told.get(name)]
+        words.format(n=as_figure(number[name], ",.0f"))
+        for name, words in said.items()
+        if number[name] or name == "taken"
     )
 
 

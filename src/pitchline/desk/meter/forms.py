@@ -13,7 +13,7 @@ from pitchline.desk.meter.models import Feed
 from pitchline.desk.posts import MOST_FIGURE, MOST_REASON, Post, reason, sent_id, switch, version, words
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
-from pitchline.exchange.figures import date_of, number_of
+from pitchline.exchange.figures import date_of, hours_of
 from pitchline.exchange.hours_rows import MOST_HOURS
 from pitchline.trade.errors import NotAllowedError, phrase
 from pitchline.trade.writing import as_day, as_figure
@@ -50,9 +50,7 @@ class _Figures(forms.Form):
             raise refused(error) from None
 
     def _hours(self, name: str) -> float:
-        return self._read(
-            lambda: _few(number_of(number_text(self.cleaned_data[name], self.numbers, "h"), "hours"))
-        )
+        return self._read(lambda: _few(hours_of(number_text(self.cleaned_data[name], self.numbers, "h"))))
 
     def clean_day(self) -> dt.date:
         """A day that has been."""

@@ -3,6 +3,7 @@
 import datetime as dt
 import tempfile
 import uuid
+from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
@@ -34,6 +35,7 @@ from pitchline.exchange.hours_rows import HOURS_TABLE, HoursFile, read_hours_tab
 from pitchline.exchange.iso_15143 import looks_like_feed, read_feed
 from pitchline.judge.week import Week, week_of
 from pitchline.papers import words
+from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.meter import MeterChange
 from pitchline.words import worded
@@ -86,22 +88,39 @@ def _machine(
         "old_h": _bare(newest.meter_h if newest else machine.hours_h),
         "new_h": "0",
     }
-    week = Week(None)
+    week, seen = Week(None), None
     try:
         dossier = dossier_of(machine)
         if dossier is not None:
+            seen = _last_seen(dossier)
             week = week_of(dossier, day_for(dossier))
     except (InputError, NotAllowedError) as error:
         problems = problems or problems_of(error)
     context = {
         "machine": machine, "rows": rows, "asked": [(row, _beside(machine, row)) for row in asked],
-        "may_be_changed": changed is not None or first is not None, "newest": newest, "week": week,
+        "may_be_changed": changed is not None or first is not None, "newest": newest,
+        "seen": seen if newest is None or (seen and seen.day > newest.day) else None, "week": week,
         "problems": problems, "now": now,
         "form": form or MeterForm(initial={"day": today().isoformat()}, numbers=numbers),
         "changed": changed or ChangedForm(initial=start, numbers=numbers, auto_id="changed_%s"),
         "idle": _idle_share(rows),
     }  # fmt: skip
     return render(request, "meter/machine.html", context, status=status)
+
+
+@dataclass(frozen=True, slots=True)
+class _Seen:
+    """Service hours the meter showed somebody who was at the machine: on a walk-round, or at work."""
+
+    hours_h: float
+    day: dt.date
+    at_work: bool
+
+
+def _last_seen(dossier: Dossier) -> _Seen | None:
+    walked = [_Seen(one.service_h, one.date, False) for one in dossier.walk_rounds]
+    worked = [_Seen(one.service_h, one.date, True) for one in dossier.work]
+    return max([*walked, *worked], key=lambda one: (one.day, one.hours_h), default=None)
 
 
 def _bare(hours_h: float | None) -> str:

@@ -42,7 +42,7 @@ def class_in(key: str) -> MachineClass:
     if len(bits) != 3 or bits[0] not in ("", *MachineKind):
         step = translated("Choose one of those on the page Prices.")
         raise NotAllowedError("for which machines", key, "a class of machine, or an entry of the gear list", step)
-    ends = [number_of(bit, "mass") if bit else None for bit in bits[1:]]
+    ends = [number_of(bit, "mass", 7000.0) if bit else None for bit in bits[1:]]
     return MachineClass(MachineKind(bits[0]) if bits[0] else None, ends[0], ends[1])
 
 

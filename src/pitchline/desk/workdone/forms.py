@@ -12,7 +12,7 @@ from pitchline.desk.posts import MOST_FIGURE, MOST_NAME, MOST_REASON, Post, figu
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import length_text, number_text
 from pitchline.desk.workdone.rows import Row
-from pitchline.exchange.figures import date_of, number_of, typed_length
+from pitchline.exchange.figures import date_of, hours_of, number_of, typed_length
 from pitchline.papers.words import first_up
 from pitchline.trade.asking import checked_currency
 from pitchline.trade.errors import NotAllowedError, phrase
@@ -64,7 +64,7 @@ class DoneForm(forms.Form):
 
     def clean_hours(self) -> float:
         """Hours as typed, of the meter."""
-        return self._read(lambda: number_of(number_text(self.cleaned_data["hours"], self.numbers, "h"), "hours"))
+        return self._read(lambda: hours_of(number_text(self.cleaned_data["hours"], self.numbers, "h")))
 
     def clean_currency(self) -> str:
         """A code, or nothing."""

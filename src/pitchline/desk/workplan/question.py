@@ -10,7 +10,7 @@ from pitchline.desk.clock import day_for
 from pitchline.desk.posts import Question, figure
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
-from pitchline.exchange.figures import number_of
+from pitchline.exchange.figures import hours_of
 from pitchline.judge.week import week_of
 from pitchline.papers import words
 from pitchline.stops.settings import PlanSettings
@@ -92,7 +92,7 @@ def asked_of(typed: Mapping[str, str], numbers: str) -> PlanQuestion:
     figures: dict[str, float | None] = {}
     for name in form.cleaned_data:
         try:
-            figures[name] = number_of(kept[name], str(form.fields[name].label)) if kept[name] else None
+            figures[name] = hours_of(kept[name], str(form.fields[name].label)) if kept[name] else None
         except NotAllowedError as error:
             problems.append(error.problem)
     settings = None

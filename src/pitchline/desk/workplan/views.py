@@ -40,7 +40,7 @@ from pitchline.desk.workplan.queries import decided_plan, newest_plan, plan_for,
 from pitchline.desk.workplan.question import FIELDS, asked_of
 from pitchline.desk.workplan.stored import footing_of_row, planned
 from pitchline.desk.workplan.worker import plan_soon
-from pitchline.exchange.figures import number_of
+from pitchline.exchange.figures import hours_of
 from pitchline.judge.plan_by_hand import cost_of, moved_plan, spots_for, steps_of
 from pitchline.money.bid import with_asking
 from pitchline.money.prices import PriceList
@@ -204,7 +204,7 @@ def _steps(typed: Mapping[str, str], cheapest: MachinePlan, numbers: str) -> lis
         hours = figure_text(typed.get(f"stop{number}", ""), numbers, cheapest.step_h, cheapest.horizon_h)
         if hours:
             found[number - 1] = round(
-                number_of(hours.removesuffix("h").rstrip(), phrase("lay-up {n}", n=number)) / cheapest.step_h
+                hours_of(hours.removesuffix("h").rstrip(), phrase("lay-up {n}", n=number)) / cheapest.step_h
             )
     return found
 

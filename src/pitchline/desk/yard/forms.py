@@ -13,7 +13,7 @@ from pitchline.desk.problems import in_language
 from pitchline.desk.spoken import later
 from pitchline.desk.thousands import number_text
 from pitchline.desk.yard.queries import CALL_LABELS, SORTS, STRIP, Wanted
-from pitchline.exchange.figures import number_of
+from pitchline.exchange.figures import hours_of
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import translated
 
@@ -82,7 +82,7 @@ class AddMachineForm(KnownByForm):
         """Hours as typed, without thousands marks; their value stands beside them."""
         text = number_text(self.cleaned_data["hours"], self.numbers)
         try:
-            self.hours_h = number_of(number_text(text, self.numbers, "h"), "hours")
+            self.hours_h = hours_of(number_text(text, self.numbers, "h"))
         except NotAllowedError as error:
             problem = in_language(error.problem)
             said = translated("Allowed: {allowed}. {next_step}")

@@ -34,6 +34,13 @@ if (form) {
   let unusable = unusableShown(document);
   const known = ["csrfmiddlewaretoken", "writer"];
 
+  let state = { kind: "saved" };
+  const tell = (found) => {
+    state = found;
+    // What is typed and not sent yet waits too: nobody is told beside it that everything is saved.
+    showConnection(document, found.kind === "saved" ? { ...found, waiting: kept.keys().length } : found, unusable);
+  };
+
   const outbox = new Outbox({
     send: async (key) => {
       const fields = kept.fields(key) ?? [];
@@ -52,7 +59,7 @@ if (form) {
       showRefused(form, key, said);
       offerLettingGo(document, () => kept.drop(key));
     },
-    onState: (state) => showConnection(document, state, unusable),
+    onState: (found) => tell(found),
     wait: (ms) => new Promise((done) => setTimeout(done, ms)),
   });
 
@@ -77,6 +84,7 @@ if (form) {
     (key) => {
       hold(key);
       showWaiting(form, key);
+      tell(state);
       showStanding(document, form);
     },
     (key) => outbox.put(key),

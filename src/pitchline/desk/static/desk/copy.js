@@ -10,6 +10,6 @@ for (const button of document.querySelectorAll("button[data-copies]")) {
     } catch {
       document.execCommand("copy"); // a browser that lets no page at the clipboard copies what is marked
     }
-    button.textContent = button.dataset.done;
+    button.textContent = button.dataset.sayDone;
   });
 }
