@@ -193,9 +193,15 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, dossier, packed, prices):
+def rows_of(dossier, packed, prices):
+    """A maker of rows of every kind for somebody; an address of each name comes out."""
+    return lambda whose: addresses_of(whose, dossier, packed, prices)
+
+
+@pytest.fixture
+def addresses(owner, rows_of):
     """An address of each name, leading to the owner's rows."""
-    return addresses_of(owner, dossier, packed, prices)
+    return rows_of(owner)
 
 
 @pytest.fixture(scope="module")
