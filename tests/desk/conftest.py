@@ -262,7 +262,7 @@ def addresses_of(owner, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
-    member = Member.objects.get(user__username="owner")
+    member = Member.objects.filter(business=owner.business).first()
     token = Token.objects.create(user=member.user, purpose="x", digest="x")
     invitation = Invitation.objects.create(
         business=owner.business, called="x", role="fitter", mark="x", made_by="owner",
