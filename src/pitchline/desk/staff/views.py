@@ -255,6 +255,6 @@ def welcome(request: HttpRequest, secret: str) -> HttpResponse:
 
 
 def _kept_by_nobody(response: HttpResponse) -> HttpResponse:
-    # No policy of its own for referrers: under "no-referrer" a browser sends "Origin: null" with the form (Fetch, 3.2), which is refused.
+    # Not "no-referrer": under that a browser sends "Origin: null" with the form (Fetch Standard, 3.2), and that is refused.
     response.headers["Cache-Control"] = "private, no-store"
     return response
