@@ -1,7 +1,7 @@
 """Copies taken while people write, put back; a disk that is full again and again; and a yard moved to a server.
 
     python bench/safe.py copies [--many 12]     each copy, put back, holds what was answered as saved before it was begun
-    python bench/safe.py full [--many 50]       needs the right to mount a small disk of memory
+    python bench/safe.py full [--many 50] [--postgres]    needs the right to mount a small disk of memory
     scripts/with-postgres python bench/safe.py move
 
 kill -9 is tried by tests/desk/test_kill.py with PITCHLINE_KILLS=200, on SQLite and under scripts/with-postgres.
@@ -14,7 +14,6 @@ import os
 import random
 import re
 import signal
-import sqlite3
 import subprocess
 import sys
 import tempfile
@@ -23,7 +22,7 @@ import time
 import uuid
 import zipfile
 from collections.abc import Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
@@ -39,13 +38,15 @@ def cli(*words: str, env: dict[str, str] | None = None) -> None:
 
 
 @contextmanager
-def desk_with_writers(folder: Path) -> Iterator[tuple[list[Any], uuid.UUID, subprocess.Popen[str]]]:
+def desk_with_writers(
+    folder: Path, served: bool = False
+) -> Iterator[tuple[list[Any], uuid.UUID, subprocess.Popen[str]]]:
     """A desk on a folder, and four people saving at one walk-round."""
     from test_kill import KEYS, WRITERS, Writer
 
     from beside_the_desk import Browser
 
-    env = {name: value for name, value in os.environ.items() if name != "PITCHLINE_DATABASE"}
+    env = {name: value for name, value in os.environ.items() if served or name != "PITCHLINE_DATABASE"}
     call = [*CLI, "desk", "--data", str(folder), "--port", "0", "--no-browser"]
     desk = subprocess.Popen(call, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True, env=env)
     assert desk.stdout is not None
@@ -118,42 +119,62 @@ def copies(many: int) -> None:
         )
 
 
-def full(many: int) -> None:
-    """A disk that is full, and has room again."""
-    chance = random.Random(20261130)
+def full(many: int, postgres: bool) -> None:
+    """A disk that is full, and has room again: with SQLite the yard's, with PostgreSQL the server's."""
     with tempfile.TemporaryDirectory(prefix="pitchline-full-") as name:
         disk = Path(name) / "disk"
         disk.mkdir()
-        subprocess.run(["mount", "-t", "tmpfs", "-o", "size=40m", "none", disk], check=True)
+        Path(name).chmod(0o755)  # a server that runs as another reaches its folder
+        size = "200m" if postgres else "40m"
+        subprocess.run(["mount", "-t", "tmpfs", "-o", f"size={size},mode=1777", "none", disk], check=True)
         try:
-            with desk_with_writers(disk / "yard") as (writers, sheet, _):
-                for _ in range(many):
-                    time.sleep(chance.random() / 2)
-                    ballast = disk / "ballast"
-                    with suppress(OSError), ballast.open("wb", buffering=0) as stream:
-                        while True:
-                            stream.write(b"x" * 4096)
-                    time.sleep(0.2 + chance.random() / 2)
-                    ballast.unlink(missing_ok=True)
-                time.sleep(2)
-                held = saved(writers)
-                refused = [one for writer in writers for one in writer.refused]
-                answered = sum(writer.answered for writer in writers)
-            with closing(sqlite3.connect(disk / "yard" / "desk.sqlite3")) as database:
-                assert database.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-                rows = database.execute(
-                    "SELECT part, side, position, measurand, typed FROM walkround_readingrow WHERE sheet_id = ?",
-                    (sheet.hex,),
-                ).fetchall()
-            found = {f"{a}/{b}/{c}:{d}": int(json.loads(typed)[0]) - 100_000 for a, b, c, d, typed in rows}
-            lost = {key: (value, found.get(key)) for key, value in held.items() if found.get(key, 0) < value}
-            assert not lost, lost
-            in_words = sum("The disk is full" in text for _, text in refused)
-            print(
-                f"full {many} times: {answered} savings answered, all there; {len(refused)} refused, {in_words} of them saying so"
-            )
+            if not postgres:
+                filled(many, disk, disk / "yard")
+                return
+            call = [str(ROOT / "scripts" / "with-postgres"), sys.executable, __file__, "full", "--many", str(many)]
+            # Whatever is answered as saved has to be on the disk: the server keeps its own settings for that.
+            env = os.environ | {
+                "TMPDIR": str(disk),
+                "PITCHLINE_POSTGRES_SET": "-c max_wal_size=48MB -c min_wal_size=32MB",
+            }
+            subprocess.run([*call, "--disk", str(disk)], check=True, env=env)
         finally:
             subprocess.run(["umount", "-l", disk], check=True)
+
+
+def filled(many: int, disk: Path, folder: Path, served: bool = False) -> None:
+    """The disk full for a while, again and again, under a desk that is written to."""
+    from test_kill import stored
+
+    chance = random.Random(20261130)
+    with desk_with_writers(folder, served) as (writers, sheet, _):
+        for _ in range(many):
+            time.sleep(chance.random() / 2)
+            ballast = disk / "ballast"
+            with suppress(OSError), ballast.open("wb", buffering=0) as stream:
+                for piece in (1024**2, 4096):
+                    with suppress(OSError):
+                        while True:
+                            stream.write(b"x" * piece)
+            time.sleep(0.2 + chance.random() / 2)
+            ballast.unlink(missing_ok=True)
+            more = sum(writer.answered for writer in writers) + 1
+            end = time.monotonic() + 60
+            while sum(writer.answered for writer in writers) < more:  # it goes on by itself once there is room
+                assert time.monotonic() < end, "it saved nothing more"
+                time.sleep(0.02)
+        held = saved(writers)
+        refused = [one for writer in writers for one in writer.refused]
+        answered = sum(writer.answered for writer in writers)
+    found, sound = stored(folder, sheet)
+    assert sound == "ok"
+    lost = {key: (value, found.get(key)) for key, value in held.items() if found.get(key, 0) < value}
+    assert not lost, lost
+    in_words = sum("The disk is full" in text for _, text in refused)
+    other = sorted({text[:100] for _, text in refused if "The disk is full" not in text})
+    print(
+        f"full {many} times: {answered} savings answered, all there; {len(refused)} refused, {in_words} saying so; {other}"
+    )
 
 
 def move() -> None:
@@ -179,8 +200,15 @@ if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
     parser.add_argument("what", choices=("copies", "full", "move"))
     parser.add_argument("--many", type=int, default=0)
+    parser.add_argument("--postgres", action="store_true")
+    parser.add_argument("--disk", type=Path, help=argparse.SUPPRESS)
     asked = parser.parse_args()
     if asked.what == "move":
         move()
+    elif asked.what == "copies":
+        copies(asked.many or 12)
+    elif asked.disk:
+        with tempfile.TemporaryDirectory(dir="/var/tmp") as folder:
+            filled(asked.many, asked.disk, Path(folder), served=True)
     else:
-        {"copies": copies, "full": full}[asked.what](asked.many or {"copies": 12, "full": 50}[asked.what])
+        full(asked.many or 50, asked.postgres)

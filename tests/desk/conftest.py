@@ -204,9 +204,15 @@ def packed(planned_once):
 
 
 @pytest.fixture
-def addresses(owner, dossier, packed, prices):
+def rows_of(dossier, packed, prices):
+    """A maker of rows of every kind for somebody; an address of each name comes out."""
+    return lambda whose: addresses_of(whose, dossier, packed, prices)
+
+
+@pytest.fixture
+def addresses(owner, rows_of):
     """An address of each name, leading to the owner's rows."""
-    return addresses_of(owner, dossier, packed, prices)
+    return rows_of(owner)
 
 
 @pytest.fixture(scope="module")
@@ -267,7 +273,7 @@ def addresses_of(owner, dossier, packed, prices):
         record={"id": str(uuid.uuid4()), "shape": 1, "nth": 1, "at": "", "writer": "x", "person": "", "kind": "line",
                 "about": {"sheet": str(sheet.pk), "key": "bush/left:pitch", "fields": {"1": "58"}, "seen": 0}},
     )  # fmt: skip
-    member = Member.objects.get(user__username="owner")
+    member = Member.objects.filter(business=owner.business).first()
     token = Token.objects.create(user=member.user, purpose="x", digest="x")
     invitation = Invitation.objects.create(
         business=owner.business, called="x", role="fitter", mark="x", made_by="owner",

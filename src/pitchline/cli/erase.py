@@ -31,7 +31,7 @@ def run(asked: argparse.Namespace) -> None:
     from pitchline.desk.serve import open_data
 
     open_data(asked.data, must_be_there=True)
-    from pitchline.desk.keeping.erasing import erase_customer, erase_person
+    from pitchline.desk.keeping.erasing import erase_customer, erase_person, still_told
 
     other, rows = erase_person(asked.person) if asked.person else erase_customer(asked.customer)
     print(
@@ -41,3 +41,9 @@ def run(asked: argparse.Namespace) -> None:
             rows=rows,
         )
     )
+    if left := [f"{where}: {many}" for where, many in still_told(asked.person or asked.customer)]:
+        print(
+            worded(
+                "Inside longer texts, as somebody typed them, it still stands in {where}.", where=", ".join(left)
+            )
+        )

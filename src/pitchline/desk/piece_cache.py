@@ -104,6 +104,15 @@ def let_go(of: str) -> None:
         _LOG.debug("pieces of pages could not be let go", exc_info=True)
 
 
+def forget_all() -> None:
+    """Nothing comes out; no piece is left, and nothing of it in the file."""
+    store = _store()
+    store.execute("PRAGMA busy_timeout = 10000")
+    store.execute("DELETE FROM drawn")
+    store.execute("VACUUM")
+    close_store()
+
+
 def tidy() -> None:
     """Nothing comes out; afterwards pieces of other code are gone, the file is sound, and it is not larger than it may be."""
     try:

@@ -150,9 +150,10 @@ _MAIL = urlsplit(os.environ.get("PITCHLINE_DESK_MAIL", ""))  # such as smtp://us
 MAIL = bool(_MAIL.hostname)
 """Whether there is a mail server: without one the desk writes no letter."""
 EMAIL_TIMEOUT = 20
-EMAIL_HOST, EMAIL_PORT = _MAIL.hostname or "localhost", _MAIL.port or 587
+EMAIL_HOST, EMAIL_PORT = _MAIL.hostname or "localhost", _MAIL.port or (465 if _MAIL.scheme == "smtps" else 587)
 EMAIL_HOST_USER, EMAIL_HOST_PASSWORD = unquote(_MAIL.username or ""), unquote(_MAIL.password or "")
-EMAIL_USE_TLS = MAIL and _MAIL.scheme != "smtp+plain"
+EMAIL_USE_SSL = _MAIL.scheme == "smtps"  # TLS from the first byte (RFC 8314); else STARTTLS, which must be offered
+EMAIL_USE_TLS = MAIL and _MAIL.scheme not in ("smtps", "smtp+plain")
 DEFAULT_FROM_EMAIL = os.environ.get("PITCHLINE_DESK_MAIL_FROM", "") or EMAIL_HOST_USER
 SOCIALACCOUNT_ADAPTER = "pitchline.desk.staff.company.CompanyAdapter"
 SOCIALACCOUNT_PROVIDERS = {

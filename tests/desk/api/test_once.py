@@ -4,12 +4,15 @@ import threading
 import uuid
 
 import pytest
+from django.contrib.auth.models import User
 from django.db import connection
 from django.test import Client
 
 from pitchline.desk.api import once
 from pitchline.desk.api.models import Answered
 from pitchline.desk.machine.models import Machine
+from pitchline.desk.people.models import Member
+from pitchline.desk.people.rights import FITTER
 
 BODY = {"kind": "dozer", "name": "A dozer", "hours": "8150"}
 
@@ -31,6 +34,18 @@ def test_same_answer_even_after_something_else_was_changed(post, machine):
     assert post(f"/machines/{machine.pk}/archive", {"archived": True}, key=key).content == first.content
     machine.refresh_from_db()
     assert machine.archived_at is None
+
+
+def test_answer_kept_for_one_person_is_not_for_another(send, owner, owner_client):
+    """A key is an id and no secret; what an owner was answered says prices a fitter does not see."""
+    mate = User.objects.create_user("mate")
+    Member.objects.create(user=mate, business=owner.business, role=FITTER)
+    theirs, key = Client(), uuid.uuid4()
+    theirs.force_login(mate)
+    assert send(owner_client, "post", "/machines", BODY, key=key).status_code == 201
+    again = send(theirs, "post", "/machines", BODY, key=key)
+    assert (again.status_code, again.get("Idempotent-Replay")) == (422, None)
+    assert send(owner_client, "post", "/machines", BODY, key=key)["Idempotent-Replay"] == "true"
 
 
 @pytest.mark.parametrize(

@@ -10,18 +10,25 @@ from contextlib import closing
 from pathlib import Path
 
 import pytest
+from django.contrib.auth.models import User
 from django.db import connection
 
+import papers_told
+from papers_told import papers
 from pitchline.cli import main
 from pitchline.desk import crew
+from pitchline.desk.folders import FOLDER_ENV
 from pitchline.desk.keeping import upgrading
 from pitchline.desk.keeping.backup import HEAD, write_backup
 from pitchline.desk.keeping.checking import faults
 from pitchline.desk.keeping.restoring import read_head, restore
 from pitchline.desk.keeping.upgrading import bring_up_to_date
+from pitchline.desk.machine.papers import PAPERS
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.people.models import Member
 from pitchline.desk.photos.models import Attachment
 from pitchline.desk.photos.store import drop, path_of, put
+from pitchline.desk.undo.models import Undoable
 from pitchline.trade.errors import InputError
 
 
@@ -32,6 +39,13 @@ def with_photo(machine, actor):
         business=actor.business, machine=machine, what="document", name="note.txt", kind="text/plain", size_bytes=4,
         file=put(actor.business, b"note"),
     )  # fmt: skip
+
+
+@pytest.fixture
+def filled(actor, rows_of):
+    """Rows of every kind in the yard that is seen without signing in: judged, planned, quoted, photographed."""
+    Member.objects.create(user=User.objects.create_user("owner"), business=actor.business)
+    rows_of(actor)
 
 
 @pytest.fixture
@@ -55,17 +69,33 @@ def empty_place(tmp_path):
         server.execute("DROP DATABASE put_back WITH (FORCE)")
 
 
-def test_what_is_put_back_is_the_same_to_the_byte(with_photo, empty_place, tmp_path):
-    head = write_backup(tmp_path / "a.zip")
-    assert head["rows"]["machine.Judgement"] == head["rows"]["photos.Attachment"] == 1
-    for words in (["restore", str(tmp_path / "a.zip")], ["backup", str(tmp_path / "b.zip")]):
-        call = [sys.executable, "-m", "pitchline.cli", *words]
-        said = subprocess.run(call, env=empty_place, capture_output=True, text=True, check=False)  # noqa: S603  ourselves
-        assert said.returncode == 0, said.stderr
-    again = read_head(tmp_path / "b.zip")
-    assert {name: again["sums"][name] for name in head["sums"]} == head["sums"]
-    assert again["rows"] == head["rows"]
-    assert (tmp_path / "b.zip").stat().st_mode & 0o077 == 0
+def run(env, *words):
+    """What a process of its own said, on the place that is set."""
+    said = subprocess.run([sys.executable, *map(str, words)], env=env, capture_output=True, text=True, check=False)  # noqa: S603  ourselves
+    assert said.returncode == 0, said.stderr
+    return said.stdout
+
+
+def test_what_is_put_back_and_moved_is_the_same_to_the_byte(filled, actor, empty_place, tmp_path):
+    """Into SQLite, and with a server from there to it: every row, file and paper is as it was."""
+    # What PostgreSQL keeps of JSON is its value: neither the order of its names nor how a number is spelled.
+    odd = {"zeta": 1.0, "alpha": [0.1, 1e-7, 2.5e15, "\u2028 ü"], "mass": {"b": None, "a": True}}
+    Undoable.objects.create(business=actor.business, who="x", way="x", said="x", before=odd)
+    head, told = write_backup(tmp_path / "a.zip"), dict(papers())
+    assert {name.split()[-1] for name, (status, _) in told.items() if status == 200} > PAPERS.keys()
+    alone = {name: value for name, value in empty_place.items() if name != "PITCHLINE_DATABASE"}
+    steps = [(alone, tmp_path / "a.zip", tmp_path / "file")]
+    if connection.vendor == "postgresql":
+        steps.append((empty_place, tmp_path / "file", tmp_path / "served"))
+    for env, come_from, folder in steps:
+        run(env, "-m", "pitchline.cli", "restore", come_from, "--data", folder)
+        run(env, "-m", "pitchline.cli", "backup", tmp_path / "b.zip", "--data", folder)
+        again = read_head(tmp_path / "b.zip")
+        assert {name: again["sums"][name] for name in head["sums"]} == head["sums"]
+        assert again["rows"] == head["rows"]
+        assert (tmp_path / "b.zip").stat().st_mode & 0o077 == 0
+    there = env | {FOLDER_ENV: str(folder), "PITCHLINE_TODAY": "2026-11-26"}
+    assert json.loads(run(there, papers_told.__file__)) == told
 
 
 def test_nothing_is_put_over_what_is_there(with_photo, tmp_path):

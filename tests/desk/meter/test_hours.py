@@ -16,6 +16,7 @@ from django.utils import timezone
 from pitchline.desk.machine.judging import judge_machine
 from pitchline.desk.meter.actions import take_hours
 from pitchline.desk.meter.feeds import counts_said, keep_feed, shown
+from pitchline.desk.meter.fetching import FetchError, checked_address, is_public
 from pitchline.desk.meter.following import FALLS, JUMPS, Shown, odd_about
 from pitchline.desk.meter.models import Feed, MeterHours, SenderName
 from pitchline.desk.meter.pulling import due, pull
@@ -410,3 +411,25 @@ def test_feed_is_entered_in_a_form_that_keeps_its_secret(client, actor, words):
     assert (now.every_h, now.secret_sealed) == (12, kept.secret_sealed)
     assert client.post(address, sent | {"seen_version": "1", "name": "late"}).status_code == 409
     assert Feed.objects.get().name == "x"
+
+
+@pytest.mark.parametrize(
+    ("there", "is_out"),
+    [
+        # IANA's registries of special-purpose addresses, RFC 6890 and its followers
+        ("20.0.0.1", True), ("2a00::1", True), ("127.0.0.1", False), ("10.1.2.3", False), ("169.254.169.254", False),
+        ("100.64.0.1", False), ("0.0.0.0", False), ("224.0.0.1", False), ("::1", False), ("fe80::1%eth0", False),
+        ("fd00::1", False), ("ff02::1", False), ("fec0::1", False), ("::ffff:10.0.0.1", False), ("::127.0.0.1", False),
+        ("64:ff9b::a00:1", False), ("64:ff9b:1::a00:1", False), ("2002:a00:1::1", False), ("2001:0:a00:1::", False),
+    ],
+)  # fmt: skip
+def test_nothing_is_asked_of_an_address_that_leads_into_a_network_of_ones_own(there, is_out):
+    assert is_public(there) is is_out
+
+
+@pytest.mark.parametrize(
+    "address", ["http://x.example:99999/", "http://x.example:0/", "http://x.example:y/", "ftp://x.example/"]
+)
+def test_address_nothing_can_be_asked_of_is_refused_where_it_is_typed(address):
+    with pytest.raises(FetchError, match="address"):
+        checked_address(address)

@@ -10,7 +10,7 @@ from desk_addresses import BOOK, MACHINE, SHEET, YARD
 from pitchline.desk.api.document import document
 from pitchline.desk.bridge.machine_rows import Machine
 from pitchline.desk.people.models import Depot, Member
-from pitchline.desk.people.rights import ADDRESSES, OFFICE, OPERATIONS, ROLES, WHOLE
+from pitchline.desk.people.rights import ADDRESSES, OFFICE, ROLES, WHOLE
 from pitchline.desk.people.who import member_as_actor
 
 
@@ -48,7 +48,8 @@ def test_what_holds_for_the_whole_yard_is_not_for_whoever_is_held(north, address
     assert {getattr(north, method)(addresses(name)).status_code for name, method in whole.items()} == {403}
 
 
-def test_nothing_of_another_depot_is_found_by_any_operation(north, addresses):
+def asked(browser):
+    """What each operation that asks about one machine answers: its status, by its name."""
     machine = Machine.objects.get()
     names = {
         "machine_id": machine.pk,
@@ -58,16 +59,35 @@ def test_nothing_of_another_depot_is_found_by_any_operation(north, addresses):
     names |= {"name": "buyer.pdf", "quote_id": machine.free_quotes.get().pk, "aside_id": 1, "work_id": "w1"}
     found = {}
     for path, methods in document()["paths"].items():
-        for method, told in methods.items():
-            right = OPERATIONS[told["operationId"]]
-            if method == "get" and re.search(r"machine_id|walk_round_id", path):
-                address = re.sub(r"{(\w+)}", lambda one: str(names[one[1]]), path)
-                found[told["operationId"], right] = north.get(
-                    address + "?horizon_h=6000" * path.endswith("/plan")
-                ).status_code
-    assert set(found.values()) == {404}
+        if "get" in methods and re.search(r"machine_id|walk_round_id", path):
+            address = re.sub(r"{(\w+)}", lambda one: str(names[one[1]]), path)
+            answer = browser.get(address + "?horizon_h=6000" * path.endswith("/plan"))
+            found[methods["get"]["operationId"]] = answer.status_code
+    return found
+
+
+def test_nothing_of_another_depot_is_found_by_any_operation(north, addresses):
+    assert set(asked(north).values()) == {404}
     assert north.get("/api/v1/machines").json()["count"] == 0
     assert north.get("/api/v1/yard").json()["machines"] == 0
+
+
+def status(browser, address):
+    answer = browser.get(address)
+    answer.close()  # a file that is sent in pieces
+    return answer.status_code
+
+
+def test_all_of_their_own_depot_is_as_for_somebody_held_to_none(north, addresses, owner):
+    free, user = Client(), User.objects.create_user("otto", password="long enough 1")
+    Member.objects.create(user=user, business=owner.business, role=OFFICE)
+    free.force_login(user)
+    Machine.objects.update(depot=Depot.objects.get(name="North"))
+    seen = [name for name, method in OF_THE_MACHINE.items() if method == "get"]
+    held, whole = ({name: status(one, addresses(name)) for name in seen} for one in (north, free))
+    assert held == whole
+    assert list(held.values()).count(200) > 30
+    assert asked(north) == asked(free)
 
 
 def test_yard_pages_show_only_their_own(north, addresses):

@@ -53,6 +53,16 @@ def test_invited_by_a_link_and_signed_in_as_what_was_said(owner_client, owner, w
     assert Change.objects.filter(what="came in by a link", who="ann").exists()
 
 
+def test_browser_may_send_what_the_link_shows(owner_client, with_login):
+    """Fetch Standard, "append a request Origin header": under the policy no-referrer a form is sent with the origin null."""
+    browser, link = Client(enforce_csrf_checks=True), invited(owner_client)
+    page = browser.get(link)
+    token = re.search(r'name="csrfmiddlewaretoken" value="(\w+)"', page.content.decode())[1]
+    origin = "null" if page["Referrer-Policy"] == "no-referrer" else "http://testserver"
+    typed = {"name": "ann", "password": GOOD, "again": GOOD, "csrfmiddlewaretoken": token}
+    assert browser.post(link, typed, headers={"origin": origin}).status_code == 302
+
+
 @pytest.mark.parametrize(
     ("typed", "said"),
     [

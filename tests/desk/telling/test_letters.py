@@ -1,63 +1,26 @@
 """Mail goes out once, is tried again where it surely did not go out, and never holds up whoever waits for a page.
 
-The mail server is one of RFC 5321's words, made for these tests: it takes, puts off (4.2.1: 4yz), refuses, or breaks off.
+The mail server is the tests' own (`tests/mail_server.py`).
 """
 
 import datetime as dt
 import email
-import socketserver
-import threading
 from email import policy
-from typing import ClassVar
 
 import pytest
 from django.contrib.auth.models import User
 from django.utils import timezone
 
+from mail_server import Server, listening
 from pitchline.desk.telling import letters
 from pitchline.desk.telling.models import LEFT, SENDING, SENT, UNKNOWN, WAITING, Letter
 from pitchline.desk.telling.worker import WORKER
 
 
-class Server(socketserver.StreamRequestHandler):
-    taken: ClassVar = []
-    trouble: ClassVar = []
-
-    def handle(self):
-        how = self.trouble.pop(0) if self.trouble else "takes"
-        self.say("220 made up" if how != "greets not" else "421 come again")
-        while line := self.rfile.readline():
-            verb = line.split()[0].upper()
-            if verb == b"DATA":
-                self.say("354 go on")
-                text = b""
-                while (line := self.rfile.readline()) != b".\r\n":
-                    text += line
-                if how == "breaks off":
-                    self.taken.append(text)
-                    return
-                if how == "takes":
-                    self.taken.append(text)
-                self.say("250 taken" if how == "takes" else "451 not now")
-            elif verb == b"RCPT" and how == "knows nobody":
-                self.say("450 nobody here just now")
-            elif verb == b"QUIT":
-                self.say("221 bye")
-                return
-            else:
-                self.say("250 yes")
-
-    def say(self, text):
-        self.wfile.write(text.encode() + b"\r\n")
-
-
 @pytest.fixture(scope="module")
 def running():
-    served = socketserver.ThreadingTCPServer(("127.0.0.1", 0), Server)
-    threading.Thread(target=served.serve_forever, daemon=True).start()
-    yield served.server_address[1]
-    served.shutdown()
-    served.server_close()
+    with listening() as port:
+        yield port
 
 
 @pytest.fixture

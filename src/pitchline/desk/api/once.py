@@ -47,8 +47,9 @@ def key_of(request: HttpRequest) -> uuid.UUID:
     raise RefusedError(400, Problem(HEADER, text or "nothing", "a UUID in its long form", step))
 
 
-def _digest(request: HttpRequest) -> str:
-    asked = "\n".join((request.method or "", request.get_full_path(), request.content_type or "", ""))
+def _digest(actor: Actor, request: HttpRequest) -> str:
+    """Of what was asked and by whom: an answer kept for one person is not for another, who may see less."""
+    asked = "\n".join((actor.name, request.method or "", request.get_full_path(), request.content_type or "", ""))
     return hashlib.sha256(asked.encode() + request.body).hexdigest()
 
 
@@ -60,7 +61,7 @@ def once(actor: Actor, request: HttpRequest, work: Callable[[], HttpResponse]) -
     RefusedError
         422 where the key was used for something else, 409 where the first is still under way.
     """
-    key, digest = key_of(request), _digest(request)
+    key, digest = key_of(request), _digest(actor, request)
     until = time.monotonic() + WAIT_S
     while not _taken(actor, key, digest):
         known = Answered.objects.filter(business=actor.business, key=key).first()

@@ -77,7 +77,8 @@ class Machine(models.Model):
     worth_usual = models.FloatField(null=True)
     worth_high = models.FloatField(null=True)
     currency = models.CharField(max_length=8, blank=True)
-    objects = HeldManager["Machine"]("depot")
+    HELD_BY = "depot"
+    objects = HeldManager["Machine"]()
 
     class Meta:
         """One short name once in a yard; the yard's ways of sorting have indexes."""

@@ -180,7 +180,8 @@ class Aside(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     settled = models.BooleanField(default=False)
-    objects = HeldManager["Aside"]("sheet__machine__depot")
+    HELD_BY = "sheet__machine__depot"
+    objects = HeldManager["Aside"]()
 
     class Meta:
         """In the order they came."""

@@ -54,7 +54,11 @@ def checked_address(address: str) -> str:
         No web address, or one with a name and password in it.
     """
     parts = urllib.parse.urlsplit(address)
-    if parts.scheme not in ("http", "https") or not parts.hostname or parts.username or parts.password:
+    try:
+        is_odd = parts.port == 0
+    except ValueError:  # no number, or more than there are
+        is_odd = True
+    if is_odd or parts.scheme not in ("http", "https") or not parts.hostname or parts.username or parts.password:
         raise FetchError("address", seen=address[:60], passing=False)
     return address
 
@@ -192,8 +196,25 @@ def _opener(ends: _Ends) -> urllib.request.OpenerDirector:
     return urllib.request.build_opener(urllib.request.ProxyHandler({}), _NoWayOn(), _Http(ends), _Https(ends))
 
 
+_CARRIES_IPV4 = tuple(map(ipaddress.IPv6Network, ("::/96", "64:ff9b::/96", "64:ff9b:1::/48", "fec0::/10")))
+"""IPv4 inside IPv6 (RFC 4291, 6052, 8215) leads wherever a translator takes it; the last is a site's own (RFC 3879)."""
+
+
+def is_public(there: str) -> bool:
+    """Whether an address is one of the internet, and stays so whatever carries it there."""
+    address = ipaddress.ip_address(there.split("%")[0])
+    if not address.is_global or address.is_multicast:
+        return False
+    if isinstance(address, ipaddress.IPv4Address):
+        return True
+    inside = [
+        each for each in (address.ipv4_mapped, address.sixtofour, *(address.teredo or ())) if each is not None
+    ]
+    return all(each.is_global for each in inside) and not any(address in each for each in _CARRIES_IPV4)
+
+
 def _allowed(there: str) -> bool:
-    return ipaddress.ip_address(there.split("%")[0]).is_global or os.environ.get(PRIVATE_ALLOWED, "") == "1"
+    return is_public(there) or os.environ.get(PRIVATE_ALLOWED, "") == "1"
 
 
 def _line_to(address: tuple[str, int], timeout: Any, *_: Any) -> socket.socket:

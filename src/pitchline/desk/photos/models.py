@@ -77,7 +77,8 @@ class PartName(models.Model):
     who = models.CharField(max_length=200)
     at = models.DateTimeField(auto_now_add=True)
     removed_at = models.DateTimeField(null=True)
-    objects = HeldManager["PartName"]("photo__machine__depot")
+    HELD_BY = "photo__machine__depot"
+    objects = HeldManager["PartName"]()
 
     class Meta:
         """As they were set."""

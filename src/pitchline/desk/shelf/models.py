@@ -28,7 +28,8 @@ class ShelfItem(models.Model):
     note = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1)
     put_away_at = models.DateTimeField(null=True)
-    objects = HeldManager["ShelfItem"]("depot")
+    HELD_BY = "depot"
+    objects = HeldManager["ShelfItem"]()
 
     class Meta:
         """One number once on a shelf."""

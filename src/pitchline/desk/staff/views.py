@@ -238,7 +238,7 @@ def welcome(request: HttpRequest, secret: str) -> HttpResponse:
     """What a link opens: somebody new chooses name and password, somebody known a new password."""
     link = actions.invitation_by(secret)
     if link is None:
-        return _unreferred(render(request, "staff/welcome.html", {}, status=404))
+        return _kept_by_nobody(render(request, "staff/welcome.html", {}, status=404))
     sent = as_sent(request) if request.method == "POST" else None
     form: WelcomeForm | ResetForm = WelcomeForm(sent) if link.user is None else ResetForm(sent)
     if request.method == "POST" and form.is_valid():
@@ -251,10 +251,10 @@ def welcome(request: HttpRequest, secret: str) -> HttpResponse:
             field = error.problem.field if error.problem.field in form.fields else None
             form.add_error(field, str(error.problem.next_step))
     context = {"form": form, "link": link, "role": ROLE_NAMES[link.role]}
-    return _unreferred(render(request, "staff/welcome.html", context, status=400 if form.errors else 200))
+    return _kept_by_nobody(render(request, "staff/welcome.html", context, status=400 if form.errors else 200))
 
 
-def _unreferred(response: HttpResponse) -> HttpResponse:
-    response.headers["Referrer-Policy"] = "no-referrer"
+def _kept_by_nobody(response: HttpResponse) -> HttpResponse:
+    # Not "no-referrer": under that a browser sends "Origin: null" with the form (Fetch Standard, 3.2), and that is refused.
     response.headers["Cache-Control"] = "private, no-store"
     return response

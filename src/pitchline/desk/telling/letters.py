@@ -7,12 +7,15 @@ import datetime as dt
 import logging
 import smtplib
 from collections.abc import Mapping
+from contextlib import suppress
 
 from django.conf import settings
 from django.contrib.auth.models import User
 from django.core.mail import EmailMessage, get_connection
 
 from pitchline.desk.meter.sealed import opened, sealed
+from pitchline.desk.people.models import Business
+from pitchline.desk.spoken import later
 from pitchline.desk.telling.models import LEFT, SENDING, SENT, UNKNOWN, WAITING, Letter
 
 FIRST_WAIT, LONGEST_WAIT = dt.timedelta(minutes=1), dt.timedelta(hours=2)
@@ -66,6 +69,8 @@ def send(letter: Letter, now: dt.datetime) -> None:
         connection.open()
     except (OSError, smtplib.SMTPException) as error:
         _again(letter, now, error)
+        with suppress(OSError, smtplib.SMTPException):
+            connection.close()
         return
     try:
         connection.send_messages([mail])
@@ -76,6 +81,29 @@ def send(letter: Letter, now: dt.datetime) -> None:
         _done(letter, UNKNOWN, type(error).__name__)
     finally:
         connection.close()
+
+
+_WHY = {
+    "SSLCertVerificationError": later(
+        "Mail does not go out: the certificate of the mail server is not to be believed."
+    ),
+    "SMTPAuthenticationError": later(
+        "Mail does not go out: the mail server does not take the name and password it was given."
+    ),
+    "SMTPNotSupportedError": later("Mail does not go out: the mail server offers no TLS, or no way to sign in."),
+}
+_NOT_REACHED = later("Mail does not go out: the mail server does not answer as one.")
+_OF_ONE_LETTER = ("SMTPRecipientsRefused", "SMTPSenderRefused", "SMTPDataError")
+"""What says nothing of the next letter."""
+
+
+def held_up(business: Business) -> str:
+    """Why the mail server takes nothing just now, in words; empty where it does, or nothing waits."""
+    if not settings.MAIL:
+        return ""
+    waits = Letter.objects.filter(user__member__business=business, state=WAITING, tries__gt=0)
+    seen = waits.exclude(seen__in=_OF_ONE_LETTER).order_by("-next_at").values_list("seen", flat=True).first()
+    return "" if seen is None else str(_WHY.get(seen, _NOT_REACHED))
 
 
 def _again(letter: Letter, now: dt.datetime, error: Exception) -> None:

@@ -61,6 +61,7 @@ def yard(request: DeskRequest) -> HttpResponse:
         "places": tuple(queries.words_of(actor.business, "place")),
         "held": KEEP in actor.rights and actor.is_person and told("sign-in held", actor.business),
         "hook_off": KEEP in actor.rights and told("hook off", actor.business),
+        "mail_held_up": KEEP in actor.rights and told("mail held up", actor.business),
         "brought": told("brought into the yard", actor.business),
         "hours_doubted": WHOLE in actor.rights and told("hours asked about in the yard", actor.business),
         "choosing": request.GET.get("choose") in ("1", "all"),
