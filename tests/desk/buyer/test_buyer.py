@@ -13,7 +13,7 @@ from PIL import Image
 from pitchline.desk.buyer import actions
 from pitchline.desk.buyer.models import BuyerLink
 from pitchline.desk.photos import store
-from pitchline.desk.photos.models import Attachment
+from pitchline.desk.photos.models import Attachment, PartName
 from pitchline.desk.undo.models import Undoable
 
 
@@ -53,6 +53,13 @@ def test_buyer_sees_paper_and_photos_of_one_machine_and_is_counted(client, machi
         assert answer["X-Robots-Tag"].startswith("noindex")
         assert answer["Referrer-Policy"] == "no-referrer"
         assert answer["Cache-Control"] == "private, no-store"
+
+
+def test_parts_named_on_a_photo_lie_over_it(client, machine, photo):
+    link = made(client, machine)
+    assert "<svg" not in Client().get(link).content.decode()
+    PartName.objects.create(photo=photo, part="bush", tip_x=1, tip_y=1, at_x=9, at_y=9, who="owner")
+    assert re.search(r'<svg[^>]* class="names".*bushes.*</svg>', Client().get(link).content.decode(), re.DOTALL)
 
 
 def test_page_leads_nowhere_else(client, machine, photo):

@@ -18,7 +18,8 @@ from pitchline.desk.machine.models import Judgement
 from pitchline.desk.machine.papers import PDF, paper_of
 from pitchline.desk.machine.queries import machine_of
 from pitchline.desk.people.who import Actor, DeskRequest, asked_by
-from pitchline.desk.photos.queries import photo_jpeg, photos_of
+from pitchline.desk.photos.layer import layer_over
+from pitchline.desk.photos.queries import names_on, photo_jpeg, photos_of
 from pitchline.desk.posts import MOST_NAME, Post
 from pitchline.desk.spoken import later
 from pitchline.desk.undo.messages import tell_undo
@@ -117,12 +118,14 @@ def opened(request: HttpRequest, secret: str) -> HttpResponse:
     if isinstance(link, HttpResponse):
         return link
     with writing(link.business.writing), asked_by(Actor(link.business)):
+        photos = photos_of(link.machine)
+        names = names_on(photos)
         context = {
             "machine": link.machine,
             "seller": link.business.paper_name,
             "secret": secret,
             "until": link.ends_at,
-            "photos": photos_of(link.machine),
+            "photos": [(one, layer_over(one, names[one.pk])) for one in photos],
             "judged_for": link.machine.judged_for,
             "language": link.business.language,
         }

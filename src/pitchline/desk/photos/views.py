@@ -7,7 +7,6 @@ from django.contrib import messages
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase, JsonResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils.safestring import mark_safe
 from django.views.decorators.http import require_POST, require_safe
 
 from pitchline.desk.machine.queries import machine_of
@@ -15,15 +14,15 @@ from pitchline.desk.next_page import next_address
 from pitchline.desk.people.who import Actor, DeskRequest
 from pitchline.desk.photos import actions, store
 from pitchline.desk.photos.forms import NameForm, PhotoForm
+from pitchline.desk.photos.layer import layer_over
 from pitchline.desk.photos.models import Attachment
-from pitchline.desk.photos.queries import attachment_of, attachments_on, names_on, spots_of
+from pitchline.desk.photos.queries import attachment_of, attachments_on, names_on
 from pitchline.desk.posts import as_sent, ids_sent
 from pitchline.desk.problems import problems_of
 from pitchline.desk.undo.messages import tell_undo
 from pitchline.desk.uploads import LARGEST_PHOTO_MB, taken
 from pitchline.desk.versions import version_of
 from pitchline.exchange.gathering import refuse
-from pitchline.picture.named_photo import names_over
 from pitchline.trade.errors import InputError, NotAllowedError, Problem
 from pitchline.trade.parts import PartKind
 from pitchline.words import translated
@@ -160,7 +159,7 @@ def _shown(request: DeskRequest, attachment_id: uuid.UUID, problems: tuple[Probl
         "caption": sent.get("caption", row.caption),
         "problems": problems,
         "names": names,
-        "layer": mark_safe(names_over(row.width, row.height, spots_of(names), "names")) if names else "",  # noqa: S308  our own drawing, every text in it escaped
+        "layer": layer_over(row, names),
         "parts": NameForm.base_fields["named"].choices,  # type: ignore[attr-defined]
         "named_first": sent.get("named") or row.part.partition("/")[0],
         "spot": _FIRST_SPOT | sent,
