@@ -57,6 +57,7 @@ def test_the_desk_judges_plans_and_brings_in_lists_and_hours_in_the_background()
         "hours",
         "jobs",
         "judging",
+        "learning",
         "lists",
         "planning",
         "telling",

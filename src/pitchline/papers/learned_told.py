@@ -7,7 +7,7 @@ import numpy as np
 
 from pitchline.outlook.learned import Learned
 from pitchline.papers.audit_words import kind_said
-from pitchline.papers.words import first_up, percent
+from pitchline.papers.words import GAP, first_up, percent
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.writing import as_figure
 from pitchline.words import counted, in_english, translated, worded
@@ -16,10 +16,10 @@ from pitchline.words.labels import label
 TENTH = 1.2815515655446004
 """Standard deviations from the middle of a bell beyond which one in ten lies (normal quantile)."""
 _SPREADS = (
-    in_english("how far machines differ"),
-    in_english("how far like parts of one machine differ"),
-    in_english("how unevenly a part wears"),
-    in_english("how much the pace changes between readings"),
+    (in_english("how far machines differ in pace"), "%"),
+    (in_english("how far like parts of one machine differ in pace"), "%"),
+    (in_english("how unevenly a part wears: variance over mean, in lives"), ""),
+    (in_english("how much the pace changes between readings"), "%"),
 )
 _UNTOLD = {
     "no_limit": (
@@ -135,8 +135,8 @@ def moved(before: Learned, now: Learned) -> tuple[Moved, ...]:
         if ground is not GroundClass.MIDDLING:
             pair = (_bell(each.priors.ground[ground], each.priors.ground_u[ground]) for each in (before, now))
             found.append(Moved(worded("wear on {ground} ground", ground=label(ground)), "times", *pair))
-    for said, was, here in zip(_SPREADS, before.priors.spreads, now.priors.spreads, strict=True):
-        found.append(Moved(translated(said), "", _bell(*was), _bell(*here)))
+    for (said, unit), was, here in zip(_SPREADS, before.priors.spreads, now.priors.spreads, strict=True):
+        found.append(Moved(translated(said), unit, _bell(*was), _bell(*here)))
     return (*found, *_late(before, now), *_taken_off(before, now))
 
 
@@ -194,18 +194,23 @@ def _taken_off(before: Learned, now: Learned) -> list[Moved]:
 
 def _said(one: Range, unit: str) -> str:
     low, middle, high = (_figure(each, unit) for each in (one.low, one.middle, one.high))
-    if low == high:
-        return middle
-    return worded("{middle} ({low} to {high})", middle=middle, low=low, high=high)
+    whole = _with_unit(middle, unit)
+    return whole if low == high else worded("{middle} ({low} to {high})", middle=whole, low=low, high=high)
 
 
 def _figure(figure: float, unit: str) -> str:
+    """Two figures that count, three of hours."""
     if unit == "h":
-        return f"{as_figure(figure, ',.0f')} h"
+        return as_figure(float(f"{figure:.3g}"), ",.0f")
     if unit == "%":
         return percent(figure)
-    said = as_figure(figure, ".3g") if unit == "" else as_figure(figure, ".2f")
-    return worded("{said} times", said=said) if unit == "times" else said
+    return as_figure(float(f"{figure:.2g}"), "g")
+
+
+def _with_unit(figure: str, unit: str) -> str:
+    if unit == "h":
+        return f"{figure}{GAP}h"
+    return worded("{said} times", said=figure) if unit == "times" else figure
 
 
 def untold_said(untold: Mapping[str, int]) -> tuple[str, ...]:

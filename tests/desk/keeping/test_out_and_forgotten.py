@@ -22,7 +22,6 @@ from pitchline.desk.bridge.figures import inputs_text, verdict_of
 from pitchline.desk.buyer.actions import make_link
 from pitchline.desk.buyer.models import BuyerLink
 from pitchline.desk.clock import today
-from pitchline.desk.gearbook.models import LearnedFile
 from pitchline.desk.keeping.all_out import write_all
 from pitchline.desk.keeping.backup import write_backup
 from pitchline.desk.keeping.erasing import OF_CUSTOMER, OF_PERSON, erase_customer, erase_person, still_told
@@ -163,7 +162,7 @@ def test_nothing_readable_is_left_but_what_somebody_typed_and_that_is_told(every
 
 OUT = {
     "buyer.BuyerLink": "links-for-buyers.csv", "freequote.FreeQuoteRow": "quotes/", "gearbook.BookEntry": "gear-list/",
-    "gearbook.LearnedFile": "learned/", "machine.Machine": "machine.json", "machine.Judgement": "verdict.json",
+    "learning.Constants": "learned/", "machine.Machine": "machine.json", "machine.Judgement": "verdict.json",
     "meter.Feed": "hours-fetched-from.csv", "meter.MeterHours": "hours.csv", "meter.SenderName": "names-of-senders.csv",
     "partfit.PartsTable": "parts/", "people.Member": "people.csv", "photos.Attachment": "files/", "shelf.ShelfItem": "shelf.csv",
     "telling.Hook": "hooks.csv", "trail.Change": "changes.csv", "walkround.ReadingRow": "readings-as-typed.csv",
@@ -182,7 +181,7 @@ NOT_OUT = {
     "workplan.FeedPart": "made anew", "yard.MachineList": "its machines", "shelf.LayUpNeeds": "made anew",
     "gearbook.BookVersion": "the newest of each", "gearbook.Fitting": "stands in changes.csv",
     "photos.PartName": "drawn on photos of this desk", "workplan.Plan": "worked out anew",
-    "primer.Practised": "what a person practised",
+    "primer.Practised": "what a person practised", "learning.LearningTurn": "when it is learned next",
     "walkround.Sheet": "beside its readings and findings", "walkround.Aside": "set aside for a look",
     "walkround.FormerReading": "the reading that stands now comes out",
 }  # fmt: skip
@@ -202,7 +201,6 @@ def test_every_table_comes_out_or_there_is_a_reason(addresses, owner, packed, tm
         why="x",
         verdict_packed=packed["verdict_packed"],
     )
-    LearnedFile.objects.create(business=owner.business, name="x.json", text="{}", who="owner")
     MeterHours.objects.create(
         business=owner.business,
         machine=machine,

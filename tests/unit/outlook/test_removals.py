@@ -184,6 +184,18 @@ def test_hours_of_parts_still_fitted_are_not_touched(two_places):
     assert np.array_equal(here.life_used, there.life_used)
 
 
+@pytest.mark.parametrize("machines", [0, 400])
+def test_a_part_changed_unseen_on_another_machine_is_no_removal_and_no_hindrance(machines):
+    """A rail read at 0.90 and 1,000 h later at 0.03 was changed, nobody wrote it down, and it is still fitted."""
+    changed = PartLife(
+        0, 0.02, True, True, hours(4500.0, 1000.0), np.array([0.90, 0.03]), np.array([0.03, 0.03]), hours(0.0)[0]
+    )
+    paths, removed = stack([worn_part(0, 0.80), changed], [0, 1]), np.array([True, False])
+    found = removals_from_paths(paths, removed, hours(500.0, 0.0), ["worn", ""], replace(START, machines=machines))
+    assert found.row.tolist() == [0]
+    assert found.life_used[0] == pytest.approx(0.90, abs=0.03)
+
+
 def test_a_dossier_gives_removals_too(dossier):
     """New left rollers at 3,000 h, where the last walk-round read the old ones at 0.33: five removals at about that."""
     rollers = PartEvent(Place(PartKind.BOTTOM_ROLLER, Side.LEFT), Event.FITTED_NEW, 3000.0)

@@ -25,7 +25,7 @@ _FILE = {200: {"description": "The file.", "content": octets()["content"]}}
 def what_is_learned(request: DeskRequest) -> shapes.Learning:
     """The constants the yard's machines are judged with, and every other set that is kept, each beside those in use."""
     business = request.actor.business
-    in_force, turn = constants_in_force(business), actions.turn_of(business)
+    in_force, turn = constants_in_force(business), actions.turn_seen(business)
     return shapes.Learning(
         in_use_id=in_force.pk if in_force is not None else None,
         asked=turn.asked_at is not None,

@@ -11,11 +11,12 @@ from typing import Any
 from django.db import models
 from django.utils import timezone
 
+from pitchline.desk.bridge.constant_rows import Constants
 from pitchline.desk.bridge.figures import verdict_text
 from pitchline.desk.bridge.price_rows import PriceFile
 from pitchline.desk.buyer.models import BuyerLink
 from pitchline.desk.freequote.models import FreeQuoteRow
-from pitchline.desk.gearbook.models import BookEntry, LearnedFile
+from pitchline.desk.gearbook.models import BookEntry
 from pitchline.desk.machine.models import Machine
 from pitchline.desk.machine.queries import dossier_of
 from pitchline.desk.meter.models import Feed, MeterHours, SenderName
@@ -134,7 +135,7 @@ def _of_business(business: Business) -> Iterator[tuple[str, bytes]]:
         yield f"prices/{_day(prices.entered_at)}-{str(prices.pk)[:8]}.csv", bytes(prices.content)
     for entry in BookEntry.objects.filter(business=business):
         yield f"gear-list/{_safe(entry.name)}-{str(entry.pk)[:8]}.json", entry.text.encode()
-    for learned in LearnedFile.objects.filter(business=business):
+    for learned in Constants.objects.filter(business=business):
         yield f"learned/{_day(learned.at)}-{learned.pk}.json", learned.text.encode()
     for table in PartsTable.objects.filter(business=business):
         yield f"parts/{_safe(table.name)}-{str(table.pk)[:8]}.csv", csv_bytes(table.rows)

@@ -39,6 +39,8 @@ OF_PERSON = frozenset(
         "settled_by",
         "who_applied",
         "made_by",
+        "used_by",
+        "asked_by",
         "called",
     }
 )

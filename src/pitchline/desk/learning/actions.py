@@ -34,6 +34,11 @@ def kept_constants(business: Business) -> QuerySet[Constants]:
     return Constants.objects.filter(business=business)
 
 
+def turn_seen(business: Business) -> LearningTurn:
+    """When it learns, to be looked at: nothing is written."""
+    return LearningTurn.objects.filter(business=business).first() or LearningTurn(business=business)
+
+
 def turn_of(business: Business) -> LearningTurn:
     """When it learns; made where there is none yet."""
     return LearningTurn.objects.get_or_create(business=business)[0]

@@ -17,7 +17,7 @@ from pitchline.exchange.learned_file import learned_json
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.learning import learned_from
 
-MADE_FROM = "the yard's own walk-rounds"
+MADE_FROM = "this yard"
 Told = Callable[[str, int, int], None]
 
 

@@ -37,7 +37,7 @@ def learning(request: DeskRequest) -> HttpResponse:
 
 def _page(request: DeskRequest, problems: tuple[Problem, ...] = ()) -> HttpResponse:
     business = request.actor.business
-    in_force, turn = constants_in_force(business), actions.turn_of(business)
+    in_force, turn = constants_in_force(business), actions.turn_seen(business)
     kept = list(actions.kept_constants(business))
     proposals = [shown(row, in_force) for row in kept if row.used_at is None]
     context: dict[str, Any] = {
