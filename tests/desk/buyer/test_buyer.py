@@ -97,7 +97,7 @@ def test_link_that_is_over_shows_nothing(how, client, machine, photo):
 
 
 def test_link_that_is_shown_once_can_be_copied(client, machine):
-    page = client.post(f"/machines/{machine.pk}/buyer/", {"days": "30", "called": ""}, follow=True).content.decode()
+    page = client.post(f"/machines/{machine.pk}/buyer/", {"buyer": "Mr Buyer", "lasts": "7"}).content.decode()
     assert 'data-copies="link"' in page
     assert "desk/copy" in page
 

@@ -14,18 +14,18 @@ from pitchline.papers.buyer import sum_told
 from pitchline.papers.stop import next_stop
 from pitchline.papers.story import boxes
 from pitchline.papers.work_order import TO_DECIDE, work_order_story
-from pitchline.papers.words import quantity
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
 from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.readings import WalkRound
 from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
-from pitchline.trade.readings import WalkRound
 from pitchline.words import say
 from pitchline.words.called import part_called
+from pitchline.words.labels import quantity
 from pitchline.words.places import kinds_in_words, places_in_words
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -216,7 +216,9 @@ def test_work_of_the_next_thousand_hours_is_one_sum(demo_priced, number):
     """By hand, from the verdict: what is due now, what is taken along, and of the rest each part by its own hours."""
     verdict = demo_priced(number)
     left = {part.place: part.due for part in verdict.parts if part.call is not Call.UNJUDGED}
-    usual = sum(job.price.usual for job in verdict.jobs if job.price and (job.call.asks or (job.along and not job.due)))
+    usual = sum(
+        job.price.usual for job in verdict.jobs if job.price and (job.call.asks or (job.along and not job.due))
+    )
     for job in verdict.jobs:
         if job.price and not job.call.asks and job.due:
             each = job.price.usual / len(job.places)
@@ -232,9 +234,9 @@ def test_work_of_the_next_thousand_hours_is_one_sum(demo_priced, number):
 
 def test_before_a_turn_is_decided_both_faces_and_the_rails_are_measured(demo_priced):
     """The other face was never read on this machine: it has a line on the order all the same."""
-    verdict = demo_priced(4)
+    verdict = demo_priced(7)
     (turn,) = [job for job in verdict.jobs if says(job.because, "turn.measure_before_deciding", "decided")]
     order = work_order_story(verdict, next_stop(verdict, build_yard().prices), UnitSystem.METRIC)
-    (told,) = [one for one in order["jobs"] if one["what"].casefold().startswith("turn bushes")]
+    (told,) = [one for one in order["jobs"] if one["title"].casefold().startswith("turn bushes")]
     asked = [row["quantity"] for row in told["rows"]]
     assert [asked.count(quantity(one)) for one in TO_DECIDE] == 3 * [len(turn.places)]
