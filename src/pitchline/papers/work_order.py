@@ -241,8 +241,7 @@ def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[d
     """A line for each quantity the job is about at a place, or one without a quantity."""
     where = names.place_said(place, verdict.gear)
     faces = says(job.because, _FACES, "both faces")
-    parts = [*_parts(place, verdict), *(_rails(place, verdict) if faces else [])]
-    found = [item for part in parts for item in part.judged]
+    found = [item for part in _parts(place, verdict) for item in part.judged]
     judged = [
         item
         for item in found
@@ -251,10 +250,6 @@ def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[d
     if not judged:
         return [{"place": where, "quantity": "", "last": "", "limit": ""}]
     return [_row(where if n == 0 else "", item, job, units) for n, item in enumerate(judged)]
-
-
-def _rails(place: Place, verdict: Verdict) -> list[PartVerdict]:
-    return [one for one in verdict.parts if one.place == Place(PartKind.LINK, place.side)]
 
 
 def _matters(judged: Judged, job: Job) -> bool:
