@@ -40,3 +40,13 @@ def test_desk_that_does_not_answer_loses_nothing(phone, box, all_saved):
     all_saved(phone)
     assert ReadingRow.objects.get(sheet__state="draft").typed == ["105"]
     phone.complaints.clear()
+
+
+def test_what_is_typed_and_not_sent_yet_is_not_told_to_be_saved(phone, box, all_saved):
+    """From the first key on the head of the page counts the line, until the desk has it."""
+    phone.get_by_text("Everything is saved").wait_for()
+    box.press_sequentially("105")
+    phone.get_by_text("1 line to save").wait_for()
+    box.blur()
+    all_saved(phone)
+    phone.get_by_text("Everything is saved").wait_for()

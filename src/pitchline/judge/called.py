@@ -5,11 +5,13 @@ See docs/explanation/calls.md.
 
 from collections.abc import Iterable
 
+from pitchline.judge.jobs import SURE
 from pitchline.judge.ruler import PARTS_FROM
 from pitchline.money.amount import Money
 from pitchline.outlook.hours_left import HoursLeft
 from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import JobKind
+from pitchline.trade.saying import says
 from pitchline.verdict import EitherWay, Job, Judged, PartVerdict, Verdict
 
 
@@ -57,7 +59,7 @@ def cost_within(verdict: Verdict, hours_h: float) -> Money | None:
 
     References
     ----------
-    Our own sum; of a job on several parts each carries the same share of its price.
+    Our own sum, with what is taken along at the next visit; of a job on several parts each carries the same share of its price.
     """
     due = verdict.money_window
     if due is None or (verdict.window_h is not None and verdict.window_h >= hours_h):
@@ -65,7 +67,13 @@ def cost_within(verdict: Verdict, hours_h: float) -> Money | None:
     own = {part.place: part.due for part in verdict.parts if part.call is not Call.UNJUDGED}
     low, usual, high = due.low, due.usual, due.high
     for job in verdict.jobs:
-        if job.call.asks or job.price is None:
+        if job.price is None:
+            continue
+        if job.call.asks:
+            low += job.price.low * _surely_by(job, hours_h)
+            continue
+        if job.due is None and job.along is not None:
+            usual, high = usual + job.price.usual, high + job.price.high
             continue
         for place in job.places:
             left = own.get(place) or job.due
@@ -75,6 +83,15 @@ def cost_within(verdict: Verdict, hours_h: float) -> Money | None:
                 usual += share * job.price.usual * (left.middle <= hours_h)
                 high += share * job.price.high * (left.cautious <= hours_h)
     return Money(low, usual, high, due.currency)
+
+
+def _surely_by(job: Job, hours_h: float) -> bool:
+    """Whether what is not sure in the booking window is sure by then, and decided."""
+    if job.call is Call.STOP or job.due is None or job.chance_in_window >= SURE:
+        return False
+    return job.due.hopeful <= hours_h and not says(
+        job.because, "turn.measure_before_deciding", "before it is decided"
+    )
 
 
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:

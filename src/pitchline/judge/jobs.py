@@ -19,7 +19,8 @@ from pitchline.trade.saying import Saying, saying, then, within
 from pitchline.trade.units import rounded_hours
 from pitchline.verdict import Job
 
-_SURE = 0.9
+SURE = 0.9
+"""Chance from which work counts in the low figure too [1]: our own choice."""
 _TOLD_APART = 4
 """Different reasons of one job that are told one by one: our own choice."""
 _PLAINLY = 0.95
@@ -227,7 +228,7 @@ def money_figures(
     sure = [
         price.low
         for item, price in priced
-        if item.call is Call.STOP or (item.chance >= _SURE and item.undecided is None)
+        if item.call is Call.STOP or (item.chance >= SURE and item.undecided is None)
     ]
     called = total([price for _, price in priced], prices.currency)
     return now, Money(sum(sure), called.usual, called.high, prices.currency), lacking

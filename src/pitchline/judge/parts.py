@@ -89,13 +89,16 @@ def part_verdict(
     )
     job: JobKind | None = top.job
     bigger = swallowed_by(top, kept)
+    stake = top.stake
     if bigger is not None and not any((item.job, item.place) == (top.job, top.place) for item in kept):
         job = JobKind.REPLACE if top.job is JobKind.TURN else job
+        if bigger.place == place and bigger.call is top.call:
+            job, stake = bigger.job, bigger.stake
         reason = then(reason, with_it(top, bigger))
     if top.job is JobKind.INVESTIGATE and top.call is Call.RUN and top.part_row is not None:
         job = None
     call = quiet if top.call is Call.RUN else top.call
-    stake = top.stake if call.asks else None
+    stake = stake if call.asks else None
     mine_only = PartVerdict(place, call, reason, job, due, dates_of(due, known), judged, findings, stake, looked)
     return _renewed_with(mine_only, known, kept)
 

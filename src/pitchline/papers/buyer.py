@@ -220,7 +220,7 @@ def sum_told(verdict: Verdict) -> str:
         return ""
     usual, span = words.amount(money.usual, money.currency), words.amount_range(money)
     said = worded(
-        "Within the next {hours} of work, what is due now included and each part by its own hours: about {usual}",
+        "Within the next {hours} of work, with what is due now and at the same visit, each part by its own hours: about {usual}",
         hours=words.hours(AHEAD_H),
         usual=usual,
     )

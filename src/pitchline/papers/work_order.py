@@ -18,6 +18,7 @@ from pitchline.trade.calls import Call, Stake
 from pitchline.trade.jobs import Caution, JobKind, cautions_of, opens_track
 from pitchline.trade.measurands import MEASURANDS, Measurand, Role
 from pitchline.trade.parts import PartKind, Place, Side
+from pitchline.trade.saying import says
 from pitchline.trade.units import UnitSystem
 from pitchline.trade.writing import as_figure
 from pitchline.verdict import Job, Judged, PartVerdict, Verdict
@@ -26,6 +27,11 @@ from pitchline.words.called import called, job_called
 from pitchline.words.labels import label, quantity
 
 _CHAIN = (PartKind.CHAIN, PartKind.BUSH, PartKind.LINK)
+
+
+_FACES = ("turn.measure_before_deciding", "turn.measure_faces")
+TO_DECIDE = (Measurand.BUSH_OD_FORWARD, Measurand.BUSH_OD_REVERSE, Measurand.RAIL_HEIGHT)
+"""What is measured before a turn of the bushes is decided or given up, whether it was read before or not."""
 
 
 def work_order_pdf(
@@ -234,8 +240,13 @@ def _tools(job: Job, verdict: Verdict) -> list[str]:
 def _rows(job: Job, place: Place, verdict: Verdict, units: UnitSystem) -> list[dict[str, str]]:
     """A line for each quantity the job is about at a place, or one without a quantity."""
     where = names.place_said(place, verdict.gear)
-    read = [item for part in _parts(place, verdict) for item in part.judged if item.reading is not None]
-    judged = [item for item in read if _matters(item, job)]
+    faces = says(job.because, _FACES, "both faces")
+    found = [item for part in _parts(place, verdict) for item in part.judged]
+    judged = [
+        item
+        for item in found
+        if (item.reading is not None and _matters(item, job)) or (faces and item.measurand in TO_DECIDE)
+    ]
     if not judged:
         return [{"place": where, "quantity": "", "last": "", "limit": ""}]
     return [_row(where if n == 0 else "", item, job, units) for n, item in enumerate(judged)]

@@ -103,6 +103,12 @@ def test_link_that_is_over_shows_nothing(how, client, machine, photo):
     assert BuyerLink.objects.get().openings == 0
 
 
+def test_link_that_is_shown_once_can_be_copied(client, machine):
+    page = client.post(f"/machines/{machine.pk}/buyer/", {"buyer": "Mr Buyer", "lasts": "7"}).content.decode()
+    assert 'data-copies="link"' in page
+    assert "desk/copy" in page
+
+
 def test_making_and_taking_back_can_be_undone(client, machine):
     link = made(client, machine)
     client.post(f"/undo/{Undoable.objects.get().pk}/")

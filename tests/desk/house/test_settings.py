@@ -225,3 +225,10 @@ def test_a_tool_stored_when_its_permitted_error_was_a_limit_still_reads(client, 
     assert 'name="tool-0-permitted_error"' in client.get("/settings/").content.decode()
     assert 'value="2 mm"' in client.get("/settings/").content.decode()
     assert tool_from(stored).permitted_error_m == pytest.approx(0.002)
+
+
+def test_a_refusal_names_a_figure_such_as_the_field_takes(save, words):
+    """Weeks are no hours of a meter."""
+    said = words(save(booking_window_weeks="soon"))
+    assert "a number of 0 or more, such as 8 or 8.5" in said
+    assert "8150" not in said

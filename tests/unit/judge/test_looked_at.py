@@ -5,10 +5,15 @@ from dataclasses import replace
 
 import pytest
 
+from pitchline.demo.yard import build_yard
 from pitchline.judge import judge
-from pitchline.judge.called import before_it_works, next_job
+from pitchline.judge.called import before_it_works, cost_within, next_job
 from pitchline.judge.looked import can_stop
+from pitchline.papers import words
+from pitchline.papers.buyer import sum_told
+from pitchline.papers.stop import next_stop
 from pitchline.papers.story import boxes
+from pitchline.papers.work_order import TO_DECIDE, work_order_story
 from pitchline.trade.calls import Call
 from pitchline.trade.dossier import Event, PartEvent
 from pitchline.trade.findings import Finding, FindingKind, Severity
@@ -16,8 +21,11 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.measurands import Measurand
 from pitchline.trade.parts import PartKind, Place, Side
 from pitchline.trade.readings import WalkRound
+from pitchline.trade.saying import says
+from pitchline.trade.units import UnitSystem
 from pitchline.words import say
 from pitchline.words.called import part_called
+from pitchline.words.labels import quantity
 from pitchline.words.places import kinds_in_words, places_in_words
 
 LEFT, RIGHT = Side.LEFT, Side.RIGHT
@@ -192,3 +200,43 @@ def test_what_is_meant_of_one_place_names_it(demo_priced):
     ]
     assert len(job.places) > 1
     assert say(job.because).startswith("Bottom roller 2, right: ")
+
+
+def test_a_part_goes_by_the_job_its_smaller_one_goes_into(demo_priced):
+    """A track with cord showing is renewed for its lugs: it is not looked into as well."""
+    verdict = demo_priced(2)
+    right = next(part for part in verdict.parts if part.place == Place(PartKind.RUBBER_TRACK, Side.RIGHT))
+    (job,) = [job for job in verdict.jobs if right.place in job.places and job.call.asks]
+    assert (right.job, right.stake, right.call) == (job.kind, job.stake, job.call)
+    assert right.job is JobKind.REPLACE
+
+
+@pytest.mark.parametrize("number", [2, 4, 6, 7, 16])
+def test_work_of_the_next_thousand_hours_is_one_sum(demo_priced, number):
+    """By hand, from the verdict: what is due now, what is taken along, and of the rest each part by its own hours."""
+    verdict = demo_priced(number)
+    left = {part.place: part.due for part in verdict.parts if part.call is not Call.UNJUDGED}
+    usual = sum(
+        job.price.usual for job in verdict.jobs if job.price and (job.call.asks or (job.along and not job.due))
+    )
+    for job in verdict.jobs:
+        if job.price and not job.call.asks and job.due:
+            each = job.price.usual / len(job.places)
+            usual += sum(each for place in job.places if (left.get(place) or job.due).middle <= 1000)
+    money = cost_within(verdict, 1000.0)
+    assert money.usual == pytest.approx(usual)
+    assert money.low <= money.usual <= money.high
+    assert money.usual >= verdict.money_window.usual
+    assert f"{words.amount(money.usual, 'EUR')}" in sum_told(verdict)
+    assert cost_within(verdict, 1e4).usual >= money.usual
+    assert cost_within(verdict, verdict.window_h) is None
+
+
+def test_before_a_turn_is_decided_both_faces_and_the_rails_are_measured(demo_priced):
+    """The other face was never read on this machine: it has a line on the order all the same."""
+    verdict = demo_priced(7)
+    (turn,) = [job for job in verdict.jobs if says(job.because, "turn.measure_before_deciding", "decided")]
+    order = work_order_story(verdict, next_stop(verdict, build_yard().prices), UnitSystem.METRIC)
+    (told,) = [one for one in order["jobs"] if one["title"].casefold().startswith("turn bushes")]
+    asked = [row["quantity"] for row in told["rows"]]
+    assert [asked.count(quantity(one)) for one in TO_DECIDE] == 3 * [len(turn.places)]

@@ -5,10 +5,10 @@ from pitchline.words.english import Sentence
 SENTENCES: dict[str, Sentence] = {
     "gains": "Turned, the chain lasts about {gain_h:hours} longer.",
     "gains_with_both": "Turned, the chain lasts about {gain_h:hours} longer, worth it with both sides at once.",
-    "gains_about_its_price": "Turned, the chain lasts about {gain_h:hours} longer: {currency} {worth} of chain, about what the "
-    "{currency} {price} of the turn are.",
-    "gains_about_its_price_with_both": "Turned, the chain lasts about {gain_h:hours} longer: with the other side’s {currency} "
-    "{worth} of chain, about what the {currency} {price} of both turns are.",
+    "gains_about_its_price": "Turned, the chain lasts about {gain_h:hours} longer, worth {currency} {worth}: about what the turn "
+    "costs ({currency} {price}).",
+    "gains_about_its_price_with_both": "Turned, the chain lasts about {gain_h:hours} longer, worth {currency} {worth} with the "
+    "other side’s: about what both turns cost ({currency} {price}).",
     "gains_about_enough": "Turned, the chain lasts about {gain_h:hours} longer: about as many as a turn is worth it for.",
     "measure_before_deciding": "Measure both faces and the rails before it is decided; till then it is counted in.",
     "gains_nothing": "Turned, the chain lasts nothing longer.",
