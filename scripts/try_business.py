@@ -235,8 +235,6 @@ def fitter_works(us: Business, bo: Page, link: str, mine: str, other: str) -> No
     expect(bo.get_by_text(re.compile("^Everything is saved|saved$", re.I)).first).to_be_visible(timeout=20_000)
     bo.reload()
     expect(bo.locator("main input[name$='tread_diameter~1']").first).to_have_value("76,5")
-    bo.get_by_role("button", name="Finish and judge").first.click()
-    bo.wait_for_load_state()
     us.seen(bo, "the fitter reads a size on a walk-round, and it is saved")
 
 
@@ -330,7 +328,7 @@ def main() -> None:
         call = [str(place / "python"), "-m", "pitchline.cli"]
         subprocess.run([*call, "people", "add", "ann"], input=f"{ANN}\n", text=True, env=env, check=True)
         subprocess.run([*call, "demo", "--out", str(folder / "demo")], env=env, check=True, capture_output=True)
-        files = sorted((folder / "demo").glob("*/machine.json"))[:2]
+        files = sorted((folder / "demo").glob("*/machine.json"))[6:8]  # walked round before
         log = (folder / "desk.log").open("w")
         desk = subprocess.Popen(
             [*call, "desk", "--port", str(DESK), "--no-browser"], env=env, stdout=subprocess.PIPE, stderr=log
