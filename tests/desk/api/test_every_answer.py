@@ -1,7 +1,7 @@
 """Everything the description allows, and much it does not, is asked of the API: no error of its own, no undescribed answer.
 
 The same questions on every run. `PITCHLINE_API_EXAMPLES=2000 pytest tests/desk/api/test_every_answer.py` asks more, and
-new ones.
+new ones; with `PITCHLINE_API_AS=fitter`, another role, or `read`, as a token of theirs, or one that only reads.
 """
 
 import hashlib
@@ -11,6 +11,7 @@ import uuid
 
 import pytest
 import schemathesis
+from django.contrib.auth.models import User
 from django.core.signals import request_finished, request_started
 from django.core.wsgi import get_wsgi_application
 from django.db import close_old_connections
@@ -18,18 +19,23 @@ from hypothesis import HealthCheck, settings
 from schemathesis.config import SchemathesisConfig
 from schemathesis.core import NotSet
 from schemathesis.core.parameters import ParameterLocation
+from schemathesis.specs.openapi.checks import ignored_auth
 
 from pitchline.desk.api import verdicts
 from pitchline.desk.api.document import document
 from pitchline.desk.api.examples import EXAMPLES
 from pitchline.desk.api.prices import CSV
 from pitchline.desk.api.refused import refusal, unusable
+from pitchline.desk.api.tokens import make_token
 from pitchline.desk.clock import today
 from pitchline.desk.freequote.actions import keep_quote
 from pitchline.desk.freequote.making import ground_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.papers import XLSX
 from pitchline.desk.people.middleware import local_actor
+from pitchline.desk.people.models import Member
+from pitchline.desk.people.rights import OWNER
+from pitchline.desk.people.who import member_as_actor
 from pitchline.desk.walkround.models import Sheet
 from pitchline.desk.yard.models import PriceFile
 from pitchline.exchange.machine_file import machine_from_json
@@ -40,6 +46,7 @@ from pitchline.trade.jobs import JobKind
 from pitchline.trade.parts import PartKind
 
 MANY = int(os.environ.get("PITCHLINE_API_EXAMPLES", "0"))
+WHO, READ = os.environ.get("PITCHLINE_API_AS", ""), "read"
 SEED = 7
 TABLES = (CSV, XLSX)
 CONFIG = SchemathesisConfig.from_dict(
@@ -112,6 +119,12 @@ def yard(machine, priced, monkeypatch, settings, one_transaction):
             return found["plan"]
 
         monkeypatch.setattr(verdicts, "judge", once)
+    if not WHO:
+        return {}
+    user = User.objects.create_user("mate")
+    member = Member.objects.create(user=user, business=row.business, role=OWNER if WHO == READ else WHO)
+    secret = make_token(user, member_as_actor(member), "x", scope=READ if WHO == READ else "all")
+    return {"Authorization": f"Bearer {secret}"}
 
 
 @schema.parametrize()
@@ -129,7 +142,8 @@ def test_no_error_of_its_own_and_no_answer_that_is_not_described(yard, case):
     if _is_uuid((case.headers or {}).get("Idempotency-Key")):
         case.headers["Idempotency-Key"] = str(uuid.UUID(int=next(_KEYS), version=4))
     if MANY or not (_is_refused_by_its_reader(case) or _is_one_of_many(case)):
-        case.call_and_validate()
+        # Without a token a desk of one person answers, too.
+        case.call_and_validate(headers=yard, excluded_checks=[ignored_auth] if WHO else [])
 
 
 def _is_one_of_many(case):

@@ -1,7 +1,9 @@
 """What is missing of a machine, and what entering it would unlock."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
+from pitchline.desk.people.rights import asked_by_address
 from pitchline.trade.dossier import Dossier
 from pitchline.words import translated
 
@@ -68,3 +70,11 @@ def missing_of(
             )
         )
     return tuple(found)
+
+
+_SENT_TO = {"outlook": "keep-outlook"}
+
+
+def may_enter(missing: Iterable[Missing], rights: frozenset[str]) -> tuple[Missing, ...]:
+    """Those that somebody with these rights may enter: nobody is shown a button that leads to a refusal."""
+    return tuple(one for one in missing if asked_by_address(_SENT_TO.get(one.goal, one.goal), "POST") in rights)

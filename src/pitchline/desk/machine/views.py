@@ -37,7 +37,7 @@ from pitchline.desk.machine.gear_form import GearForm, start_of
 from pitchline.desk.machine.judged_pages import gear_piece, judged_piece, part_piece
 from pitchline.desk.machine.judging import is_outdated, judge_machine, take_from
 from pitchline.desk.machine.looked import YES, LookedForm, answer, asked_of, looks_of
-from pitchline.desk.machine.missing import missing_of
+from pitchline.desk.machine.missing import may_enter, missing_of
 from pitchline.desk.machine.models import Judgement, Machine
 from pitchline.desk.machine.page_facts import told
 from pitchline.desk.machine.pages import read_lines, seen_lines
@@ -100,12 +100,15 @@ def machine(request: DeskRequest, machine_id: uuid.UUID) -> HttpResponse:
         "sheets": [each for each in rounds if each.state != Sheet.PUT_AWAY],
         "put_away": [each for each in rounds if each.state == Sheet.PUT_AWAY],
         "judgements": judgements_of(one)[:20],
-        "missing": missing_of(
-            dossier,
-            one.last_walk_on is not None,
-            priced,
-            dossier is None and bool(told("anything in the book", one)),
-            draft is not None,
+        "missing": may_enter(
+            missing_of(
+                dossier,
+                one.last_walk_on is not None,
+                priced,
+                dossier is None and bool(told("anything in the book", one)),
+                draft is not None,
+            ),
+            actor.rights,
         ),
         "new_sheet": uuid.uuid4(),
         "depots": told("depots", actor) if CHANGE in actor.rights else (),
