@@ -178,7 +178,8 @@ def _block(
         asked = wanted[split.rows]
         rows = np.setdiff1d(rows, split.rows, assume_unique=True)
         mine = split.rows[asked]
-        columns[:, mine] = _columns(before, crossing(after, to_come).of(split.newest[asked]), mine)
+        if mine.size:
+            columns[:, mine] = _columns(before, crossing(after, to_come).of(split.newest[asked]), mine)
     if rows.size:
         columns[:, rows] = _columns(before, crossing(before, ground).of(rows), rows)
     return columns[0], columns[1], columns[2], columns[5:].T, columns[3], columns[4], *_day_doubts(before, walk)
