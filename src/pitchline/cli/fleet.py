@@ -9,6 +9,7 @@ from rich.table import Table
 
 from pitchline.cli.options import learned_in
 from pitchline.exchange.learned_file import write_learned
+from pitchline.exchange.places import place
 from pitchline.exchange.safe_write import write_whole
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.progress import bar
@@ -36,7 +37,7 @@ EXAMPLES = (
 def add(fleet: argparse.ArgumentParser) -> None:
     """Its options."""
     fleet.add_argument(
-        "tables", type=Path, metavar="FOLDER_OR_ZIP", help=translated("the fleet tables, CSV or Parquet")
+        "tables", type=place, metavar="FOLDER_OR_ZIP", help=translated("the fleet tables, CSV or Parquet")
     )
     fleet.add_argument(
         "--constants",

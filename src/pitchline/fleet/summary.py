@@ -72,7 +72,7 @@ class FleetSummary:
 
 
 class Tally:
-    """A summary being gathered, chunk by chunk."""
+    """A summary being gathered, chunk by chunk: by each worker of what it does, then of all in order."""
 
     def __init__(self) -> None:
         self._positions = 0
@@ -88,10 +88,19 @@ class Tally:
         self._past_limit += int(past.sum())
         self._changes += int((np.asarray(rows.column("p_unrecorded_change")) > SUSPECTED_FROM).sum())
         self._suspected += int(pc.sum(pc.not_equal(rows.column("suspected"), "")).as_py() or 0)
-        due = pa.Table.from_batches([rows]).select([*_SHOWN, "p_past_limit"]).filter(pa.array(~past))
+        self._keep_first(pa.Table.from_batches([rows]).select([*_SHOWN, "p_past_limit"]).filter(pa.array(~past)))
+
+    def join(self, later: "Tally") -> None:
+        """Count what another has counted of the chunks that follow."""
+        self._positions += later._positions
+        self._past_limit += later._past_limit
+        self._changes += later._changes
+        self._suspected += later._suspected
+        self._keep_first(later._first)
+
+    def _keep_first(self, due: Any) -> None:
         whole = due if self._first is None else pa.concat_tables([self._first, due])
-        middle = np.asarray(whole.column("hours_left_p50"))
-        order = np.argsort(middle, kind="stable")[:MOST_SHOWN]
+        order = np.argsort(np.asarray(whole.column("hours_left_p50")), kind="stable")[:MOST_SHOWN]
         self._first = whole.take(pa.array(order))
 
     def summary(self, machines: int, parts: int, readings: int) -> FleetSummary:

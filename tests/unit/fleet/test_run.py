@@ -5,6 +5,8 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
+import pyarrow as pa
+import pyarrow.csv
 import pyarrow.parquet as pq
 import pytest
 
@@ -72,10 +74,32 @@ def first_narrow(narrow, learned_narrow, tmp_path_factory):
     return run_outlook(narrow, out, learned_narrow, machines_per_chunk=1000), out.read_bytes()
 
 
-@pytest.mark.parametrize(("cores", "size"), [(1, 32), (1, 64), (2, 32), (2, 64), (2, 1000)])
-def test_the_same_bits_for_any_cores_and_chunks(tmp_path, narrow, learned_narrow, first_narrow, cores, size):
+@pytest.fixture
+def cut_small(monkeypatch):
+    """Tables are cut into shares of some dozen rows, so that a small fleet has several."""
+    monkeypatch.setattr("pitchline.exchange.fleet_text.SHARE_BYTES", 2000)
+    monkeypatch.setattr("pitchline.exchange.fleet_stream.SHARE_ROWS", 50)
+
+
+def as_parquet(folder, source):
+    folder.mkdir()
+    for name in ("parts", "readings", "grounds"):
+        pq.write_table(pa.csv.read_csv(source / f"{name}.csv"), folder / f"{name}.parquet", row_group_size=120)
+    return folder
+
+
+@pytest.mark.usefixtures("cut_small")
+@pytest.mark.parametrize(
+    ("cores", "size", "form"), [(1, 32, "csv"), (1, 64, "parquet"), (2, 64, "csv"), (3, 32, "parquet")]
+)
+def test_the_same_bits_for_any_workers_chunks_and_shares(
+    tmp_path, narrow, learned_narrow, first_narrow, cores, size, form
+):
+    tables = narrow if form == "csv" else as_parquet(tmp_path / "tables", narrow)
+    with open_fleet(tables, size) as fleet:
+        assert all(len(spills) > 1 for spills in fleet.spills)
     out = tmp_path / "out.parquet"
-    found = run_outlook(narrow, out, learned_narrow, cores=cores, machines_per_chunk=size)
+    found = run_outlook(tables, out, learned_narrow, cores=cores, machines_per_chunk=size)
     assert out.read_bytes() == first_narrow[1]
     assert found.summary == first_narrow[0].summary
 
@@ -218,17 +242,16 @@ def test_nothing_is_written_when_a_table_is_wrong(tmp_path, small):
     assert not out.exists()
 
 
-def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_path, small, learned):
-    """Constants for one kind only make the forecast fail inside the process that computes it."""
-    from pitchline.fleet import run as room
-
+def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_path, narrow, learned_narrow):
+    """Constants for one ground only make the forecast fail inside the process that computes it."""
     out = tmp_path / "out.csv"
     out.write_text("old")
-    with open_fleet(small, 32) as fleet:
-        broken = room._Work(fleet, weak(("one",), {}), None)
-        with pytest.raises(IndexError):
-            list(room._side_by_side(broken, 2))
+    priors = replace(learned_narrow.priors, ground=learned_narrow.priors.ground[:1])
+    broken = replace(learned_narrow, priors=priors)
+    with pytest.raises(IndexError):
+        run_outlook(narrow, out, broken, cores=2, machines_per_chunk=32)
     assert out.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [out]
 
 
 def test_what_the_yard_runs_parts_down_to_is_learned_with_reasons(tmp_path, small):
