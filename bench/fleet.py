@@ -20,6 +20,8 @@ import subprocess
 import sys
 import tempfile
 import time
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from fleet_simulator import simulate, write_tables
@@ -79,8 +81,9 @@ def _one(asked: argparse.Namespace) -> dict[str, float]:
     from pitchline.fleet.run import run_outlook
 
     known = asked.constants and read_learned(asked.constants)
-    clock, used = time.perf_counter(), time.process_time()
-    found = run_outlook(asked.tables, asked.out, known, cores=asked.workers[0])
+    with _scheduler(asked) as scheduler:
+        clock, used = time.perf_counter(), time.process_time()
+        found = run_outlook(asked.tables, asked.out, known, cores=asked.workers[0], scheduler=scheduler)
     told = {
         "wall": time.perf_counter() - clock,
         "parent": time.process_time() - used,
@@ -89,6 +92,18 @@ def _one(asked: argparse.Namespace) -> dict[str, float]:
     if asked.save:
         write_learned(found.learned, asked.save, "bench")
     return told
+
+
+@contextmanager
+def _scheduler(asked: argparse.Namespace) -> Iterator[str | None]:
+    """A Dask cluster of as many workers, where it is asked for; its scheduler is in this process."""
+    if not asked.cluster:
+        yield None
+        return
+    from distributed import LocalCluster
+
+    with LocalCluster(n_workers=asked.workers[-1], threads_per_worker=1, dashboard_address=None) as cluster:
+        yield cluster.scheduler_address
 
 
 def _run(words: list[object]) -> tuple[dict[str, float], float]:
@@ -106,7 +121,7 @@ def _run(words: list[object]) -> tuple[dict[str, float], float]:
 
 
 def _told(way: list[object], said: dict[str, float], all_s: float) -> None:
-    name = way[1] if len(way) > 1 else "Dask"
+    name = way[1] if len(way) == 2 else f"Dask {way[2]}"
     workers_s = all_s - said["parent"]
     share = f"{said['parent'] / all_s:12.1%}" if name != 1 else " " * 12
     print(

@@ -209,8 +209,9 @@ class _Reader:
         )
 
     def _files(self, table: TableLayout) -> tuple[str, ...]:
-        parted = len(self.files[table.name]) > 1
-        return tuple(f"{table.name}/{path.name}" if parted else path.name for path in self.files[table.name])
+        """Names of a table's files; of those in a folder, from the table's own folder on."""
+        paths = (str(path).replace("\\", "/") for path in self.files[table.name])
+        return tuple(path[path.lower().rfind(f"/{table.name}") + 1 :] for path in paths)
 
     def _shares(self, table: TableLayout) -> list[Share]:
         """What a table's files are cut into."""

@@ -23,6 +23,7 @@ from pitchline.exchange.safe_write import not_writable, open_whole
 from pitchline.outlook.fleet import LEVELS, Forecast
 from pitchline.outlook.paths import IntArray
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words.catalogue import in_english
 
 SUSPECTED_FROM = 0.5
 """Chance from which something is said to be suspected [1]."""
@@ -272,9 +273,8 @@ def write_outlook(path: Path, schema: Any) -> Iterator[OutlookWriter]:
         writer.close()
 
 
-def check_ending(path: Path) -> None:
+def check_ending(path: Place) -> None:
     """Nothing when an outlook can be written under this name; asked before a long run rather than after it."""
-    if path.suffix.lower() not in ENDINGS:
-        raise NotAllowedError(
-            "--out", path.name, "a file name ending in .csv or .parquet", "Change the ending of the name."
-        )
+    if path.suffix.lower() not in (*ENDINGS, "") or (path.suffix and not isinstance(path, Path)):
+        allowed = in_english("a file name ending in .csv or .parquet, or a folder: a name without an ending")
+        raise NotAllowedError("--out", path.name, allowed, "Change the ending of the name.")

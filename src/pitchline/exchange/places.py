@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any, BinaryIO, TypeAlias
+from typing import Any, BinaryIO, TypeAlias, cast
 
 from pitchline.exchange.gathering import refuse
 from pitchline.exchange.safe_write import write_whole
@@ -37,14 +37,18 @@ class Stored:
         """The ending of its name."""
         return Path(self.name).suffix
 
+    def __str__(self) -> str:
+        return self.address
+
     def __truediv__(self, name: str) -> "Stored":
         return Stored(f"{self.address.rstrip('/')}/{name}")
 
     def _store(self) -> tuple[Any, str]:
         try:
-            import fsspec  # type: ignore[import-not-found,unused-ignore]
+            import fsspec
 
-            return fsspec.core.url_to_fs(self.address)  # type: ignore[no-any-return]
+            store, path = fsspec.core.url_to_fs(self.address)
+            return store, path
         except (ImportError, ValueError) as error:
             step = in_english(
                 "Install what reaches it: pip install 'pitchline[cluster]', and fsspec's part for this store."
@@ -54,7 +58,7 @@ class Stored:
     def open(self, mode: str) -> BinaryIO:
         """A stream of bytes; one that is written to stands there once it is closed."""
         store, path = self._store()
-        return store.open(path, mode)  # type: ignore[no-any-return]
+        return cast(BinaryIO, store.open(path, mode))
 
     def is_dir(self) -> bool:
         """Whether other names begin with this one."""

@@ -21,20 +21,8 @@ from pitchline.trade.errors import InputError, NotAllowedError
 SAMPLE = Path(__file__).parents[2] / "data" / "fleet-sample"
 
 
-def cut_from_sample(folder, machines, positions=100):
-    """The first machines of the sample, with their first positions."""
-    for name in ("parts", "readings", "grounds"):
-        with (SAMPLE / f"{name}.csv").open() as file:
-            head, *lines = file.read().splitlines()
-        kept = [line for line in lines if int(line.split(",")[0]) < machines]
-        if name != "grounds":
-            kept = [line for line in kept if int(line.split(",")[1]) < positions]
-        (folder / f"{name}.csv").write_text("\n".join([head, *kept]) + "\n")
-    return folder
-
-
 @pytest.fixture(scope="module")
-def small(tmp_path_factory):
+def small(cut_from_sample, tmp_path_factory):
     """The first 70 machines of the sample: two blocks and a bit."""
     return cut_from_sample(tmp_path_factory.mktemp("small"), 70)
 
@@ -51,27 +39,9 @@ def priors_as_bytes(learned):
 
 
 @pytest.fixture(scope="module")
-def narrow(tmp_path_factory):
-    """The same machines with four positions each: as many blocks, a quarter of the work."""
-    return cut_from_sample(tmp_path_factory.mktemp("narrow"), 70, 4)
-
-
-@pytest.fixture(scope="module")
-def learned_narrow(narrow):
-    with open_fleet(narrow) as fleet:
-        return learned_from(fleet)
-
-
-@pytest.fixture(scope="module")
 def first_run(small, learned, tmp_path_factory):
     out = tmp_path_factory.mktemp("first") / "out.parquet"
     return run_outlook(small, out, learned, machines_per_chunk=1000), out.read_bytes()
-
-
-@pytest.fixture(scope="module")
-def first_narrow(narrow, learned_narrow, tmp_path_factory):
-    out = tmp_path_factory.mktemp("first narrow") / "out.parquet"
-    return run_outlook(narrow, out, learned_narrow, machines_per_chunk=1000), out.read_bytes()
 
 
 @pytest.fixture
@@ -116,7 +86,7 @@ def test_constants_from_a_file_give_the_same_bits(tmp_path, small, learned, firs
     assert (tmp_path / "out.parquet").read_bytes() == first_run[1]
 
 
-def test_few_machines_give_the_same_bits_too(tmp_path):
+def test_few_machines_give_the_same_bits_too(cut_from_sample, tmp_path):
     """Constants of fewer than 30 machines are integrated over; here they are assumed, and the fleet is one block and a bit."""
     few = cut_from_sample(tmp_path, 34, 2)
     with open_fleet(few) as fleet:
