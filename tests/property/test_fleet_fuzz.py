@@ -13,7 +13,7 @@ from pitchline.exchange.fleet_hours import TICKS_PER_H, Spans, hours_between
 from pitchline.exchange.fleet_tables import open_fleet
 from pitchline.trade.errors import InputError
 
-BOUNDED = settings(max_examples=150, deadline=None, suppress_health_check=list(HealthCheck))
+BOUNDED = settings(max_examples=110, deadline=None, suppress_health_check=list(HealthCheck))
 
 TABLES = {
     "parts": "machine,position,part_no,kind,side,fitted_h,allowance_mm,u_new_mm\n"
@@ -23,6 +23,13 @@ TABLES = {
     "grounds": "machine,from_h,to_h,ground\nA,0,1500,3\nA,1500,2500,2\nB,0,700,4\n",
     "kinds": "kind,typical_life_h,log_spread\nidler,7000,0.5\n",
 }
+
+
+@pytest.fixture(autouse=True)
+def cut_small(monkeypatch):
+    """Tables are cut wherever a line ends, and after each row of Parquet."""
+    monkeypatch.setattr("pitchline.exchange.fleet_text.SHARE_BYTES", 1)
+    monkeypatch.setattr("pitchline.exchange.fleet_stream.SHARE_ROWS", 1)
 
 
 def read(source):

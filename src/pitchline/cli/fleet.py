@@ -9,6 +9,7 @@ from rich.table import Table
 
 from pitchline.cli.options import learned_in
 from pitchline.exchange.learned_file import write_learned
+from pitchline.exchange.places import place
 from pitchline.exchange.safe_write import write_whole
 from pitchline.fleet.audit_run import run_audit
 from pitchline.fleet.progress import bar
@@ -36,7 +37,7 @@ EXAMPLES = (
 def add(fleet: argparse.ArgumentParser) -> None:
     """Its options."""
     fleet.add_argument(
-        "tables", type=Path, metavar="FOLDER_OR_ZIP", help=translated("the fleet tables, CSV or Parquet")
+        "tables", type=place, metavar="FOLDER_OR_ZIP", help=translated("the fleet tables, CSV or Parquet")
     )
     fleet.add_argument(
         "--constants",
@@ -50,7 +51,14 @@ def add(fleet: argparse.ArgumentParser) -> None:
         metavar="FILE",
         help=translated("keep what was learned, for other runs and for judge"),
     )
-    fleet.add_argument("--out", type=Path, metavar="FILE", help=translated("table to write, .csv or .parquet"))
+    fleet.add_argument(
+        "--out",
+        type=place,
+        metavar="FILE_OR_FOLDER",
+        help=translated(
+            "table to write, .csv or .parquet, or a folder of parts, where a run broken off is taken up again"
+        ),
+    )
     fleet.add_argument(
         "--ground",
         type=int,
@@ -59,6 +67,11 @@ def add(fleet: argparse.ArgumentParser) -> None:
     )
     fleet.add_argument(
         "--cores", type=int, default=os.cpu_count() or 1, metavar="N", help=translated("processes to compute with")
+    )
+    fleet.add_argument(
+        "--scheduler",
+        metavar="ADDRESS",
+        help=translated("compute on the workers of this Dask scheduler instead"),
     )
     fleet.add_argument(
         "--chunk",
@@ -82,7 +95,9 @@ def run(asked: argparse.Namespace) -> None:
             if asked.plot is not None:
                 write_whole(asked.plot, audit_svg(found).encode())
         else:
-            outlook = run_outlook(asked.tables, asked.out, learned, asked.ground, asked.cores, asked.chunk, report)
+            outlook = run_outlook(
+                asked.tables, asked.out, learned, asked.ground, asked.cores, asked.chunk, report, asked.scheduler
+            )
     if asked.audit:
         print("\n".join(audit_words(found)))
         return

@@ -138,18 +138,35 @@ KINDS = TableLayout(
 TABLES = (PARTS, READINGS, GROUNDS, KINDS)
 
 
-class Telling:
-    """Problems of one table, noted in the gathering of the whole fleet."""
+FILE_ROWS = 2**40
+"""What the row is higher by in a table's second file, in its third once more: so that a row knows its file."""
 
-    def __init__(self, gathering: Gathering, file: str) -> None:
+
+class Telling:
+    """Problems of one table, noted in the gathering of the whole fleet.
+
+    Parameters
+    ----------
+    gathering : Gathering
+        Where they go.
+    files : str
+        Names of the table's files, in order.
+    """
+
+    def __init__(self, gathering: Gathering, *files: str) -> None:
         self.gathering = gathering
-        self.file = file
+        self.files = files
+
+    @property
+    def file(self) -> str:
+        """The first file, which stands for the table."""
+        return self.files[0]
 
     def add(self, field_: str, seen: object, allowed: str, next_step: str, row: int | None = None) -> None:
         """Note one problem of the table."""
-        self.gathering.take(
-            Problem(field_, seen if isinstance(seen, Phrase) else str(seen), allowed, next_step, self.file), row
-        )
+        file, row = (0, row) if row is None else divmod(row, FILE_ROWS)
+        shown = seen if isinstance(seen, Phrase) else str(seen)
+        self.gathering.take(Problem(field_, shown, allowed, next_step, self.files[file]), row)
 
     def each(
         self, field_: str, seen: Iterable[object], allowed: str, next_step: str, rows: npt.NDArray[np.int64]

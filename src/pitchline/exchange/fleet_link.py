@@ -11,7 +11,7 @@ import numpy.typing as npt
 import pyarrow as pa
 
 from pitchline.exchange.fleet_hours import Spans
-from pitchline.exchange.fleet_layout import MOST_PART_NO, Telling
+from pitchline.exchange.fleet_layout import FILE_ROWS, MOST_PART_NO, Telling
 from pitchline.exchange.fleet_values import natural_order
 from pitchline.exchange.gathering import MOST_PROBLEMS
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray
@@ -19,33 +19,39 @@ from pitchline.trade.errors import phrase
 from pitchline.words.catalogue import in_english
 
 MOST_READINGS = 500
-PART_COLUMNS = (
-    ("machine", pa.int64()),
-    ("position", pa.string()),
-    ("part_no", pa.int64()),
-    ("kind", pa.int64()),
-    ("right", pa.bool_()),
-    ("fitted_h", pa.float64()),
-    ("allowance_mm", pa.float64()),
-    ("u_new_mm", pa.float64()),
-    ("because", pa.int64()),
-    ("row", pa.int64()),
+PART_COLUMNS = pa.schema(
+    (
+        ("machine", pa.int64()),
+        ("position", pa.string()),
+        ("part_no", pa.int64()),
+        ("kind", pa.int64()),
+        ("right", pa.bool_()),
+        ("fitted_h", pa.float64()),
+        ("allowance_mm", pa.float64()),
+        ("u_new_mm", pa.float64()),
+        ("because", pa.int64()),
+        ("row", pa.int64()),
+    )
 )
-READING_COLUMNS = (
-    ("machine", pa.int64()),
-    ("position", pa.string()),
-    ("part_no", pa.int64()),
-    ("meter_h", pa.float64()),
-    ("wear_mm", pa.float64()),
-    ("u_mm", pa.float64()),
-    ("row", pa.int64()),
+READING_COLUMNS = pa.schema(
+    (
+        ("machine", pa.int64()),
+        ("position", pa.string()),
+        ("part_no", pa.int64()),
+        ("meter_h", pa.float64()),
+        ("wear_mm", pa.float64()),
+        ("u_mm", pa.float64()),
+        ("row", pa.int64()),
+    )
 )
-GROUND_COLUMNS = (
-    ("machine", pa.int64()),
-    ("from_h", pa.float64()),
-    ("to_h", pa.float64()),
-    ("ground", pa.int64()),
-    ("row", pa.int64()),
+GROUND_COLUMNS = pa.schema(
+    (
+        ("machine", pa.int64()),
+        ("from_h", pa.float64()),
+        ("to_h", pa.float64()),
+        ("ground", pa.int64()),
+        ("row", pa.int64()),
+    )
 )
 
 
@@ -202,7 +208,7 @@ def _named(rows: Rows, at: npt.NDArray[np.int64]) -> list[str]:
 def _tell_doubles(parts: Rows, at: npt.NDArray[np.int64], telling: Telling) -> None:
     if at.size:
         seen = [
-            phrase("{name}, which stands in row {row} already", name=name, row=row)
+            phrase("{name}, which stands in row {row} already", name=name, row=row % FILE_ROWS)
             for name, row in zip(_named(parts, at), parts["row"][at - 1].tolist(), strict=False)
         ]
         step = in_english("Delete one of the rows, or give the later part a higher part_no.")

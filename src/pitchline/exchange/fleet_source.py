@@ -1,4 +1,4 @@
-"""Where the fleet tables lie: in a folder or in a zip, as CSV or Parquet.
+"""Where the fleet tables lie: in a folder or in a zip, as CSV or Parquet; a table may be a folder of Parquet files.
 
 See docs/reference/fleet-tables.md.
 """
@@ -7,9 +7,11 @@ import shutil
 import zipfile
 from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
+from typing import Any
 
 from pitchline.exchange.fleet_layout import TABLES, raise_all
 from pitchline.exchange.gathering import Gathering, refuse
+from pitchline.exchange.places import Place
 from pitchline.exchange.zip_guard import ASK, MB, ZipLimits, check_count, check_sizes
 from pitchline.trade.errors import InputError, phrase
 from pitchline.words.catalogue import in_english
@@ -20,20 +22,20 @@ _PIECE = MB
 _WANTED = ", ".join(f"{table.name}.csv or .parquet" for table in TABLES if table.required)
 
 
-def table_files(source: Path, folder: Path) -> dict[str, Path]:
-    """The file of each fleet table.
+def table_files(source: Place, folder: Path) -> dict[str, tuple[Place, ...]]:
+    """The files of each fleet table.
 
     Parameters
     ----------
-    source : Path
+    source : Path or Stored
         A folder with the tables, or a zip of one.
     folder : Path
         A temporary folder, for what comes out of a zip.
 
     Returns
     -------
-    dict of str to Path
-        By name of the table; tables that may be missing are left out where they are.
+    dict of str to tuple of Path or Stored
+        By name of the table, several where it is parted; tables that may be missing are left out where they are.
 
     Raises
     ------
@@ -43,10 +45,10 @@ def table_files(source: Path, folder: Path) -> dict[str, Path]:
     gathering = Gathering(source.name)
     try:
         if source.is_dir():
-            found = _by_table(sorted(source.iterdir()), gathering)
-            files = {name: Path(path) for name, path in found.items()}
+            found = _by_table(sorted(source.iterdir(), key=str), gathering)
+            files = {name: _parted(path, gathering) for name, path in found.items()}
         elif source.is_file():
-            files = _unpacked(source, folder, gathering)
+            files = {name: (path,) for name, path in _unpacked(source, folder, gathering).items()}
         else:
             raise refuse(
                 source.name, "fleet", phrase("nothing of that name"), "a folder or a zip", "Check name and folder."
@@ -80,11 +82,11 @@ def beside(source: Path, name: str) -> str:
         raise refuse(source.name, name, phrase("a file that cannot be read"), "text in UTF-8", step) from None
 
 
-def _by_table(paths: Iterable[Path | PurePosixPath], gathering: Gathering) -> dict[str, Path | PurePosixPath]:
-    """Which file is which table; missing and doubled ones are noted."""
-    found: dict[str, list[Path | PurePosixPath]] = {table.name: [] for table in TABLES}
+def _by_table(paths: Iterable[Any], gathering: Gathering) -> dict[str, Any]:
+    """Which file or folder is which table; missing and doubled ones are noted."""
+    found: dict[str, list[Any]] = {table.name: [] for table in TABLES}
     for path in paths:
-        if path.suffix.lower() in ENDINGS and path.stem.lower() in found:
+        if path.suffix.lower() in (*ENDINGS, "") and path.stem.lower() in found:
             found[path.stem.lower()].append(path)
     for table in TABLES:
         if not found[table.name] and table.required:
@@ -100,9 +102,20 @@ def _by_table(paths: Iterable[Path | PurePosixPath], gathering: Gathering) -> di
     return {name: paths[0] for name, paths in found.items() if paths}
 
 
-def _unpacked(source: Path, folder: Path, gathering: Gathering) -> dict[str, Path]:
+def _parted(path: Any, gathering: Gathering) -> tuple[Place, ...]:
+    """The file of a table, or those of a folder; what begins with a dot or a line below is no part of it."""
+    if path.suffix:
+        return (path,)
+    found = sorted((file for file in path.rglob("*.parquet") if file.name[0] not in "._"), key=str)
+    if not found:
+        step = in_english("Add its files, or name the file itself as the table is named.")
+        gathering.add(path.name, phrase("no file ending in .parquet"), "a folder of Parquet files", step)
+    return tuple(found)
+
+
+def _unpacked(source: Place, folder: Path, gathering: Gathering) -> dict[str, Path]:
     try:
-        with zipfile.ZipFile(source) as archive:
+        with source.open("rb") as packed, zipfile.ZipFile(packed) as archive:
             return _tables_of(archive, folder, gathering)
     except InputError:
         raise
@@ -118,14 +131,14 @@ def _tables_of(archive: zipfile.ZipFile, folder: Path, gathering: Gathering) -> 
     members = [member for member in archive.infolist() if not member.is_dir()]
     check_count(members, ZIPPED_FLEET, gathering.file)
     by_path = {PurePosixPath(member.filename.replace("\\", "/")): member for member in members}
-    own = [path for path in by_path if "__MACOSX" not in path.parts]
+    own = [path for path in by_path if "__MACOSX" not in path.parts and path.suffix]
     found = _by_table(own, gathering)
     raise_all(gathering)
-    check_sizes([by_path[PurePosixPath(path)] for path in found.values()], ZIPPED_FLEET, gathering.file)
+    check_sizes([by_path[path] for path in found.values()], ZIPPED_FLEET, gathering.file)
     files = {}
     for name, path in found.items():
         files[name] = folder / path.name.lower()
-        _extract(archive, by_path[PurePosixPath(path)], files[name], gathering)
+        _extract(archive, by_path[path], files[name], gathering)
     return files
 
 

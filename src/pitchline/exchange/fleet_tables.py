@@ -1,53 +1,45 @@
-"""The fleet tables: many machines' parts, readings and grounds, read in one pass and handed out chunk by chunk.
+"""The fleet tables: many machines' parts, readings and grounds, read in shares and handed out chunk by chunk.
 
 See docs/reference/fleet-tables.md.
 """
 
+import pickle
 import tempfile
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
 import numpy as np
-import numpy.typing as npt
 import pyarrow as pa
 import pyarrow.compute as pc
 
 from pitchline.exchange.fleet_chunk import FleetChunk, chunk_of
-from pitchline.exchange.fleet_layout import (
-    GROUNDS,
-    KINDS,
-    PARTS,
-    READINGS,
-    REASONS,
-    Number,
-    TableLayout,
-    Telling,
-    raise_all,
-)
+from pitchline.exchange.fleet_layout import GROUNDS, KINDS, PARTS, READINGS, TableLayout, Telling, raise_all
 from pitchline.exchange.fleet_link import (
     GROUND_COLUMNS,
     PART_COLUMNS,
     READING_COLUMNS,
     Linked,
-    Rows,
     Tellings,
     linked,
     rows_from,
 )
+from pitchline.exchange.fleet_share import Names, ReadShare, checked, keep_names, names_of, read_share, text_of
 from pitchline.exchange.fleet_source import table_files
-from pitchline.exchange.fleet_spill import Spill, SpillWriter
-from pitchline.exchange.fleet_stream import pieces
-from pitchline.exchange.fleet_values import all_numbers, natural_order, numbers, words
+from pitchline.exchange.fleet_spill import Spill
+from pitchline.exchange.fleet_stream import Share, shares
+from pitchline.exchange.fleet_values import all_numbers, natural_order
 from pitchline.exchange.gathering import Gathering, refuse
+from pitchline.exchange.hands import HERE, Hands
+from pitchline.exchange.places import Place
 from pitchline.outlook.fleet import BLOCK_MACHINES
 from pitchline.outlook.paths import IntArray
-from pitchline.trade.errors import phrase
-from pitchline.trade.part_events import Because
-from pitchline.words.catalogue import in_english
+from pitchline.trade.errors import InputError, Problem, phrase
 
+_FLEET = "fleet.pickle"
 MOST_KINDS = 1_000
 MOST_MACHINES_PER_CHUNK = 100_000
 
@@ -58,6 +50,8 @@ class FleetTables:
 
     Parameters
     ----------
+    folder : Path
+        Where it rests.
     machines : pyarrow array of string, shape (m,)
         Names of the machines; whole numbers by size first, then words. A machine's place is its number.
     kinds : tuple of str
@@ -70,12 +64,13 @@ class FleetTables:
         A multiple of the block in which machines are computed.
     plain_machines, plain_positions : bool
         Whether all of their names are plain whole numbers.
-    spills : tuple of Spill
-        Parts, readings and grounds at rest.
-    files : tuple of str
-        Names of the tables of parts, readings and grounds.
+    spills : tuple of tuple of Spill
+        Parts, readings and grounds at rest, each in as many files as it was read in shares.
+    files : tuple of tuple of str
+        Names of the files these tables were read from.
     """
 
+    folder: Path
     machines: Any
     kinds: tuple[str, ...]
     lives_h: dict[str, tuple[float, float]]
@@ -84,8 +79,8 @@ class FleetTables:
     machines_per_chunk: int
     plain_machines: bool
     plain_positions: bool
-    spills: tuple[Spill, Spill, Spill]
-    files: tuple[str, str, str]
+    spills: tuple[tuple[Spill, ...], ...]
+    files: tuple[tuple[str, ...], ...]
 
     @property
     def chunks(self) -> int:
@@ -104,30 +99,55 @@ class FleetTables:
         """
         return chunk_of(self._linked(number, Gathering(""), machines), self.machines, self.kinds)
 
-    def check(self, gathering: Gathering) -> None:
-        """Nothing comes out; what does not fit together between rows is noted."""
-        for number in range(self.chunks):
+    def check(self, number: int) -> tuple[Problem, ...]:
+        """What does not fit together between the rows of a chunk."""
+        gathering = Gathering("")
+        with suppress(InputError):  # a thousand problems: whoever takes them stops there too
             self._linked(number, gathering, None)
+        return tuple(gathering.problems)
 
     def _linked(self, number: int, gathering: Gathering, machines: IntArray | None) -> Linked:
-        parts, readings, grounds = (self._rows(spill, number, machines) for spill in self.spills)
-        return linked(parts, readings, grounds, Tellings(*(Telling(gathering, file) for file in self.files)))
+        tables = []
+        for schema, spills in zip((PART_COLUMNS, READING_COLUMNS, GROUND_COLUMNS), self.spills, strict=True):
+            rows = rows_from(pa.concat_tables([schema.empty_table(), *(spill.read(number) for spill in spills)]))
+            tables.append(rows if machines is None else rows.taken(np.isin(rows["machine"], machines)))
+        parts, readings, grounds = tables
+        return linked(parts, readings, grounds, Tellings(*(Telling(gathering, *files) for files in self.files)))
 
-    def _rows(self, spill: Spill, number: int, machines: IntArray | None) -> Rows:
-        rows = rows_from(spill.read(number))
-        return rows if machines is None else rows.taken(np.isin(rows["machine"], machines))
+
+@lru_cache(2)
+def fleet_at(folder: Path) -> FleetTables:
+    """The fleet that rests in a folder, for whoever is handed some of it.
+
+    Parameters
+    ----------
+    folder : Path
+        As FleetTables has it, while its context lasts.
+    """
+    return pickle.loads((folder / _FLEET).read_bytes())  # type: ignore[no-any-return]  # noqa: S301  this run wrote it
+
+
+def chunk_at(folder: Path, number: int, machines: IntArray | None = None) -> FleetChunk:
+    """One chunk of the fleet in a folder, as `FleetTables.chunk` gives it."""
+    return fleet_at(folder).chunk(number, machines)
+
+
+def _check_at(folder: Path, number: int) -> tuple[Problem, ...]:
+    return fleet_at(folder).check(number)
 
 
 @contextmanager
-def open_fleet(source: Path, machines_per_chunk: int = 1024) -> Iterator[FleetTables]:
+def open_fleet(source: Place, machines_per_chunk: int = 1024, hands: Hands = HERE) -> Iterator[FleetTables]:
     """A fleet, read and checked; its temporary files last as long as the context.
 
     Parameters
     ----------
-    source : Path
+    source : Path or Stored
         A folder with the tables as CSV or Parquet, or a zip of one.
     machines_per_chunk : int
         Machines held in memory at a time, from 1; rounded up to whole blocks.
+    hands : Hands
+        Who reads and checks.
 
     Yields
     ------
@@ -143,157 +163,110 @@ def open_fleet(source: Path, machines_per_chunk: int = 1024) -> Iterator[FleetTa
     blocks = -(-asked // BLOCK_MACHINES) * BLOCK_MACHINES
     with tempfile.TemporaryDirectory(prefix="pitchline-") as name:
         folder = Path(name)
-        fleet = _Reader(source, folder, blocks).read()
+        fleet = _Reader(source, folder, blocks, hands).read()
+        (folder / _FLEET).write_bytes(pickle.dumps(fleet))
         gathering = Gathering(source.name)
-        fleet.check(gathering)
+        for problems in hands.each(_check_at, ((folder, number) for number in range(fleet.chunks))):
+            for problem in problems:
+                gathering.take(problem)
         raise_all(gathering)
         yield fleet
 
 
 class _Reader:
-    """Reads the tables once, checks every cell, and parts the rows by chunk of machines."""
+    """Has the tables read, each share once more than its names, and puts together what comes of it."""
 
-    def __init__(self, source: Path, folder: Path, machines_per_chunk: int) -> None:
+    def __init__(self, source: Place, folder: Path, machines_per_chunk: int, hands: Hands) -> None:
         self.gathering = Gathering(source.name)
         self.folder = folder
         self.per_chunk = machines_per_chunk
         self.files = table_files(source, folder)
-        self.machines: Any = pa.array([], pa.string())
-        self.kinds: Any = pa.array([], pa.string())
-        self.plain_positions = True
-        self.count = {PARTS.name: 0, READINGS.name: 0}
+        self.hands = hands
 
     def read(self) -> FleetTables:
-        raw = self._raw_parts()
-        readings = self._readings()
-        grounds = self._grounds()
+        parts = self._shares(PARTS)
+        if len(parts) == 1:  # handing out so little takes longer than reading it
+            self.hands = HERE
+        names = self._names(parts)
+        found = {PARTS.name: self._rest(parts, names)}
+        self._check_names(names, found[PARTS.name])
+        for table in (READINGS, GROUNDS):
+            found[table.name] = self._rest(self._shares(table), names)
         lives_h = self._lives_h()
         raise_all(self.gathering)
         return FleetTables(
-            machines=self.machines,
-            kinds=tuple(self.kinds.to_pylist()),
+            folder=self.folder,
+            machines=names.machines,
+            kinds=tuple(names.kinds.to_pylist()),
             lives_h=lives_h,
-            parts=self.count[PARTS.name],
-            readings=self.count[READINGS.name],
+            parts=sum(one.rows for one in found[PARTS.name]),
+            readings=sum(one.rows for one in found[READINGS.name]),
             machines_per_chunk=self.per_chunk,
-            plain_machines=all_numbers(self.machines),
-            plain_positions=self.plain_positions,
-            spills=(self._parts(raw), readings, grounds),
-            files=(self._file(PARTS), self._file(READINGS), self._file(GROUNDS)),
+            plain_machines=all_numbers(names.machines),
+            plain_positions=names.plain_positions,
+            files=tuple(self._files(table) for table in (PARTS, READINGS, GROUNDS)),
+            spills=tuple(tuple(one.spill for one in found[table.name]) for table in (PARTS, READINGS, GROUNDS)),
         )
 
-    def _file(self, layout: TableLayout) -> str:
-        return self.files[layout.name].name
+    def _files(self, table: TableLayout) -> tuple[str, ...]:
+        """Names of a table's files; of those in a folder, from the table's own folder on."""
+        paths = (str(path).replace("\\", "/") for path in self.files[table.name])
+        return tuple(path[path.lower().rfind(f"/{table.name}") + 1 :] for path in paths)
 
-    def _checked(self, layout: TableLayout) -> Iterator[tuple[Telling, npt.NDArray[np.int64], dict[str, Any]]]:
-        """Each piece of a table with its columns as numbers, or as words and codes."""
-        telling = Telling(self.gathering, self._file(layout))
-        for piece in pieces(self.files[layout.name], layout, telling, self.folder):
-            columns: dict[str, Any] = {}
-            for name, allowed in layout.columns.items():
-                if name not in piece.columns:
-                    continue
-                if isinstance(allowed, Number):
-                    columns[name] = numbers(piece.columns[name], name, allowed, telling, piece.rows)
-                else:
-                    columns[name] = words(piece.columns[name], name, allowed, telling, piece.rows)
-            yield telling, piece.rows, columns
+    def _shares(self, table: TableLayout) -> list[Share]:
+        """What a table's files are cut into."""
+        found = []
+        for number, (path, name) in enumerate(zip(self.files[table.name], self._files(table), strict=True)):
+            found += shares(path, number, table, Telling(self.gathering, name), self.folder, self.hands)
+        return found
 
-    @property
-    def _spoilt(self) -> bool:
-        """Whether a problem was found; then only more of them are looked for."""
-        return bool(self.gathering.problems)
+    def _names(self, parts: list[Share]) -> Names:
+        """All names in order; numbers can only be given once they are known."""
+        machines, kinds, plain = pa.array([], pa.string()), pa.array([], pa.string()), True
+        for each in self.hands.each(names_of, ((share,) for share in parts)):
+            machines = pc.unique(pa.concat_arrays([machines, each.machines]))
+            kinds = pc.unique(pa.concat_arrays([kinds, each.kinds]))
+            plain &= each.plain_positions
+        machines, kinds = (names.take(pa.array(natural_order(names))) for names in (machines, kinds))
+        keep_names(machines, self.folder / "machines.arrow")
+        keep_names(kinds, self.folder / "kinds.arrow")
+        return Names(machines, kinds, plain)
 
-    def _raw_parts(self) -> Spill:
-        """The parts as they come, with names: numbers can only be given once all names are known."""
-        text = {"machine": pa.string(), "kind": pa.string()}
-        schema = pa.schema([(name, text.get(name, kind)) for name, kind in PART_COLUMNS])
-        with SpillWriter(self.folder / "parts-raw.arrow", schema) as out:
-            for _, rows, columns in self._checked(PARTS):
-                self.machines = pc.unique(pa.concat_arrays([self.machines, columns["machine"][0]]))
-                self.kinds = pc.unique(pa.concat_arrays([self.kinds, columns["kind"][0]]))
-                self.plain_positions &= all_numbers(columns["position"][0])
-                self.count[PARTS.name] += rows.size
-                if not self._spoilt:
-                    out.write(_part_columns(columns, rows), np.zeros(rows.size, np.int64))
-        self.machines = self.machines.take(pa.array(natural_order(self.machines)))
-        self.kinds = self.kinds.take(pa.array(natural_order(self.kinds)))
-        telling = Telling(self.gathering, self._file(PARTS))
-        if not self.count[PARTS.name] and not self._spoilt:
+    def _check_names(self, names: Names, parts: list[ReadShare]) -> None:
+        telling = Telling(self.gathering, *self._files(PARTS))
+        if not sum(one.rows for one in parts) and not self.gathering.problems:
             telling.add("machine", phrase("no row"), "one part or more", "Check that this is the right table.")
-        if len(self.kinds) > MOST_KINDS:
+        if len(names.kinds) > MOST_KINDS:
             telling.add(
                 "kind",
-                phrase("{n:,} kinds", n=len(self.kinds)),
+                phrase("{n:,} kinds", n=len(names.kinds)),
                 phrase("up to {most_kinds:,}", most_kinds=MOST_KINDS),
                 "Use one word for each kind.",
             )
-        return out.spill()
 
-    def _parts(self, raw: Spill) -> Spill:
-        """The parts by number, parted by chunk."""
-        with SpillWriter(self.folder / "parts.arrow", pa.schema(PART_COLUMNS)) as out:
-            for batch in raw.read(0).to_batches():
-                columns = {name: batch.column(name) for name in batch.schema.names}
-                machine = _numbers_of(columns["machine"], self.machines)
-                columns["machine"] = machine
-                columns["kind"] = _numbers_of(columns["kind"], self.kinds)
-                out.write(columns, machine // self.per_chunk)
-        raw.path.unlink()
-        return out.spill()
-
-    def _readings(self) -> Spill:
-        with SpillWriter(self.folder / "readings.arrow", pa.schema(READING_COLUMNS)) as out:
-            for telling, rows, columns in self._checked(READINGS):
-                machine = self._known(columns["machine"], telling, rows)
-                self.count[READINGS.name] += rows.size
-                if not self._spoilt:
-                    columns |= {"machine": machine, "position": _text(columns["position"]), "row": rows}
-                    out.write(
-                        columns | {"part_no": columns["part_no"].astype(np.int64)}, machine // self.per_chunk
-                    )
-        return out.spill()
-
-    def _grounds(self) -> Spill:
-        with SpillWriter(self.folder / "grounds.arrow", pa.schema(GROUND_COLUMNS)) as out:
-            for telling, rows, columns in self._checked(GROUNDS):
-                machine = self._known(columns["machine"], telling, rows)
-                from_h, to_h = columns["from_h"], columns["to_h"]
-                wrong = np.flatnonzero(to_h <= from_h)
-                seen = (
-                    phrase("{from_h:g} to {to_h:g} h", from_h=float(from_h[at]), to_h=float(to_h[at]))
-                    for at in wrong
-                )
-                telling.each("to_h", seen, "an end later than the start", "Correct the hours.", rows[wrong])
-                if not self._spoilt:
-                    columns |= {"machine": machine, "ground": columns["ground"].astype(np.int64), "row": rows}
-                    out.write(columns, machine // self.per_chunk)
-        return out.spill()
-
-    def _known(
-        self, coded: tuple[Any, IntArray], telling: Telling, rows: npt.NDArray[np.int64]
-    ) -> npt.NDArray[np.int64]:
-        """Numbers of the machines; those without any part are noted, unless the parts themselves could not be read."""
-        found, codes = coded
-        machine = _numbers_of(found, self.machines)[codes]
-        unknown = np.flatnonzero(machine < 0)
-        if unknown.size and (self.count[PARTS.name] or not self._spoilt):
-            seen = found.take(pa.array(codes[unknown[:1000]])).to_pylist()
-            allowed, step = (
-                in_english("a machine that stands in the table of parts"),
-                in_english("Add its parts, or correct the name."),
-            )
-            telling.each("machine", seen, allowed, step, rows[unknown])
-        return machine
+    def _rest(self, several: list[Share], names: Names) -> list[ReadShare]:
+        """Shares of a table read and put to rest."""
+        kept = (self.folder / "machines.arrow", self.folder / "kinds.arrow", self.per_chunk)
+        tasks = (
+            (share, *kept, self.folder / f"{share.layout.name}-{number}.arrow")
+            for number, share in enumerate(several)
+        )
+        found = []
+        for one in self.hands.each(read_share, tasks):
+            for problem in one.problems:
+                self.gathering.take(problem)
+            found.append(one)
+        return found
 
     def _lives_h(self) -> dict[str, tuple[float, float]]:
         lives_h: dict[str, tuple[float, float]] = {}
         if KINDS.name not in self.files:
             return lives_h
-        for telling, rows, columns in self._checked(KINDS):
+        telling = Telling(self.gathering, *self._files(KINDS))
+        for rows, columns in (pair for share in self._shares(KINDS) for pair in checked(share, telling)):
             lives, spreads = columns["typical_life_h"].tolist(), columns["log_spread"].tolist()
             for kind, life_h, spread, row in zip(
-                _text(columns["kind"]).to_pylist(), lives, spreads, rows, strict=True
+                text_of(columns["kind"]).to_pylist(), lives, spreads, rows, strict=True
             ):
                 if kind in lives_h:
                     telling.add(
@@ -313,31 +286,3 @@ class _Reader:
                     "Leave some out.",
                 )
         return lives_h
-
-
-def _text(coded: tuple[Any, IntArray]) -> Any:
-    return coded[0].take(pa.array(coded[1]))
-
-
-def _numbers_of(found: Any, known: Any) -> npt.NDArray[np.int64]:
-    """Places of words among the known ones; -1 where there is none."""
-    place = pc.fill_null(pc.index_in(found, value_set=known), -1)
-    return np.asarray(place.to_numpy(zero_copy_only=False), np.int64)
-
-
-def _part_columns(columns: dict[str, Any], rows: npt.NDArray[np.int64]) -> dict[str, Any]:
-    side, codes = columns["side"]
-    right = np.asarray(pc.equal(side, "R").to_numpy(zero_copy_only=False))
-    worded = {name: _text(columns[name]) for name in ("machine", "position", "kind")}
-    part_no = columns["part_no"].astype(np.int64)
-    numbers_ = {"part_no": part_no, "right": right[codes], "because": _because(columns, rows.size), "row": rows}
-    return {**columns, **worded, **numbers_}
-
-
-def _because(columns: dict[str, Any], count: int) -> npt.NDArray[np.int64]:
-    """Why each part came off, as its place among the reasons; nothing said counts as unknown."""
-    if "removed_because" not in columns:
-        return np.full(count, REASONS.index(Because.UNKNOWN), np.int64)
-    found, codes = columns["removed_because"]
-    place = pc.fill_null(pc.index_in(found, value_set=pa.array(REASONS)), REASONS.index(Because.UNKNOWN))
-    return np.asarray(np.asarray(place.to_numpy(zero_copy_only=False), np.int64)[codes])

@@ -3,10 +3,12 @@
 See docs/reference/fleet-tables.md.
 """
 
+import io
+import shutil
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any, BinaryIO, Protocol
+from typing import Any, BinaryIO
 
 import numpy as np
 import pyarrow as pa
@@ -16,10 +18,12 @@ import pyarrow.parquet as pq
 
 from pitchline.exchange.fleet_chunk import FleetChunk
 from pitchline.exchange.grid_csv import shield
+from pitchline.exchange.places import Place, put_whole
 from pitchline.exchange.safe_write import not_writable, open_whole
 from pitchline.outlook.fleet import LEVELS, Forecast
 from pitchline.outlook.paths import IntArray
 from pitchline.trade.errors import NotAllowedError
+from pitchline.words.catalogue import in_english
 
 SUSPECTED_FROM = 0.5
 """Chance from which something is said to be suspected [1]."""
@@ -46,6 +50,9 @@ COLUMNS = (
 )
 GROUP_ROWS = 64 * 1024
 ENDINGS = (".csv", ".parquet")
+WORDED = [name for name, kind in COLUMNS if kind == pa.string()]
+"""Columns in which the same is said again and again: packed as a list of what is said; no other gains by it."""
+_PIECE = 1024 * 1024
 _RUNS = "(^|[;\t\r\n])'*[=+\\-@\t\r\n＝＋－＠]"
 _DIGITS = {"meter_h": 1, **dict.fromkeys(HOURS, 1)}
 _SHARE_DIGITS = 6
@@ -106,14 +113,43 @@ def _suspected(forecast: Forecast, now: IntArray) -> Any:
     return pa.array(every).take(pa.array(np.asarray(number, np.int64)))
 
 
-class _Sink(Protocol):
-    def write_table(self, table: Any) -> None: ...
+def outlook_schema(plain_machines: bool, plain_positions: bool) -> Any:
+    """What the table's columns hold; names that are plain whole numbers are numbers again."""
+    numbers = {"machine": plain_machines, "position": plain_positions}
+    return pa.schema([(name, pa.int64() if numbers.get(name) else kind) for name, kind in COLUMNS])
 
-    def close(self) -> None: ...
+
+def put_part(rows: Any, schema: Any, to: Place) -> None:
+    """Nothing comes out; afterwards a part of the table stands in a file of its own, as its ending says.
+
+    Parameters
+    ----------
+    rows : pyarrow.RecordBatch
+        As outlook_rows gives them.
+    schema : pyarrow.Schema
+        As outlook_schema gives it.
+    to : Path or Stored
+        A file ending in .csv (without column names), .arrow or .parquet.
+
+    Raises
+    ------
+    InputError
+        It cannot be written there.
+    """
+    table, stream = pa.Table.from_batches([rows.cast(schema)]), io.BytesIO()
+    if to.suffix == ".csv":
+        options = pa.csv.WriteOptions(include_header=False, quoting_style="needed")
+        pa.csv.write_csv(_as_text(table), stream, options)
+    elif to.suffix == ".arrow":
+        with pa.ipc.new_file(stream, schema) as file:
+            file.write_table(table)
+    else:
+        pq.write_table(table, stream, use_dictionary=WORDED)
+    put_whole(to, stream.getvalue(), settled=to.suffix == ".parquet")
 
 
 class OutlookWriter:
-    """A table of outlooks being written.
+    """One file being put together of its parts.
 
     Parameters
     ----------
@@ -121,61 +157,64 @@ class OutlookWriter:
         Where it will stand, for the errors.
     stream : BinaryIO
         Where the bytes go.
-    plain_machines, plain_positions : bool
-        Whether these names are plain whole numbers, to be numbers again.
+    schema : pyarrow.Schema
+        As outlook_schema gives it.
     """
 
-    def __init__(self, path: Path, stream: BinaryIO, plain_machines: bool, plain_positions: bool) -> None:
-        self._path = path
-        self._csv = path.suffix.lower() == ".csv"
-        numbers = {"machine": plain_machines, "position": plain_positions}
-        self._schema = pa.schema([(name, pa.int64() if numbers.get(name) else kind) for name, kind in COLUMNS])
+    def __init__(self, path: Path, stream: BinaryIO, schema: Any) -> None:
+        self._path, self._stream, self._schema = path, stream, schema
         self._held: list[Any] = []
         self._held_rows = 0
-        try:
-            self._sink = self._opened(stream)
-        except OSError as error:
-            raise not_writable(path, error) from None
+        self.part_ending = ".csv" if path.suffix.lower() == ".csv" else ".arrow"
+        if self.part_ending == ".csv":
+            stream.write((",".join(schema.names) + "\n").encode())
+        else:
+            self._sink = pq.ParquetWriter(stream, schema, use_dictionary=WORDED)
 
-    def _opened(self, stream: BinaryIO) -> _Sink:
-        if not self._csv:
-            return pq.ParquetWriter(stream, self._schema)  # type: ignore[no-any-return]
-        stream.write((",".join(self._schema.names) + "\n").encode())
-        options = pa.csv.WriteOptions(include_header=False, quoting_style="needed")
-        return pa.csv.CSVWriter(stream, self._schema, write_options=options)  # type: ignore[no-any-return]
-
-    def write(self, rows: Any) -> None:
-        """Add rows.
+    def take(self, part: Path) -> None:
+        """Add what `put_part` has put into a file, which is gone afterwards.
 
         Raises
         ------
         InputError
             The disk is full.
         """
-        self._held.append(rows.cast(self._schema))
+        with _told(self._path):
+            if self.part_ending == ".csv":
+                with part.open("rb") as text:
+                    shutil.copyfileobj(text, self._stream, _PIECE)
+            else:
+                self._hold(pa.ipc.open_file(pa.py_buffer(part.read_bytes())).read_all())
+            part.unlink()
+
+    def _hold(self, rows: Any) -> None:
+        """Rows are written in groups of one size, so that the file is the same for any chunking."""
+        self._held += rows.to_batches()
         self._held_rows += rows.num_rows
         if self._held_rows >= GROUP_ROWS:
             self._release(self._held_rows - self._held_rows % GROUP_ROWS)
 
     def _release(self, count: int) -> None:
-        """Write rows in groups of one size, so that the file is the same for any chunking."""
         held = pa.Table.from_batches(self._held, schema=self._schema)
-        try:
-            for start in range(0, count, GROUP_ROWS):
-                group = held.slice(start, min(GROUP_ROWS, count - start)).combine_chunks()
-                self._sink.write_table(_as_text(group) if self._csv else group)
-        except OSError as error:
-            raise not_writable(self._path, error) from None
+        for start in range(0, count, GROUP_ROWS):
+            self._sink.write_table(held.slice(start, min(GROUP_ROWS, count - start)).combine_chunks())
         rest = held.slice(count).combine_chunks()
         self._held, self._held_rows = rest.to_batches(), rest.num_rows
 
     def close(self) -> None:
         """Write what is still held back."""
-        self._release(self._held_rows)
-        try:
-            self._sink.close()
-        except OSError as error:
-            raise not_writable(self._path, error) from None
+        if self.part_ending == ".arrow":
+            with _told(self._path):
+                self._release(self._held_rows)
+                self._sink.close()
+
+
+@contextmanager
+def _told(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except OSError as error:
+        raise not_writable(path, error) from None
 
 
 def _as_text(rows: Any) -> Any:
@@ -205,22 +244,20 @@ def shield_column(column: Any) -> Any:
 
 
 @contextmanager
-def write_outlook(
-    path: Path, plain_machines: bool = False, plain_positions: bool = False
-) -> Iterator[OutlookWriter]:
+def write_outlook(path: Path, schema: Any) -> Iterator[OutlookWriter]:
     """A writer of outlooks; afterwards the file is whole, or what it was before.
 
     Parameters
     ----------
     path : Path
         The file, .csv or .parquet, new or replaced.
-    plain_machines, plain_positions : bool
-        Whether these names are plain whole numbers, to be numbers again.
+    schema : pyarrow.Schema
+        As outlook_schema gives it.
 
     Yields
     ------
     OutlookWriter
-        To be given rows.
+        To be given parts.
 
     Raises
     ------
@@ -231,14 +268,13 @@ def write_outlook(
     """
     check_ending(path)
     with open_whole(path) as stream:
-        writer = OutlookWriter(path, stream, plain_machines, plain_positions)
+        writer = OutlookWriter(path, stream, schema)
         yield writer
         writer.close()
 
 
-def check_ending(path: Path) -> None:
+def check_ending(path: Place) -> None:
     """Nothing when an outlook can be written under this name; asked before a long run rather than after it."""
-    if path.suffix.lower() not in ENDINGS:
-        raise NotAllowedError(
-            "--out", path.name, "a file name ending in .csv or .parquet", "Change the ending of the name."
-        )
+    if path.suffix.lower() not in (*ENDINGS, "") or (path.suffix and not isinstance(path, Path)):
+        allowed = in_english("a file name ending in .csv or .parquet, or a folder: a name without an ending")
+        raise NotAllowedError("--out", path.name, allowed, "Change the ending of the name.")

@@ -13,15 +13,24 @@ from pitchline.trade.errors import InputError, phrase
 from pitchline.words.catalogue import in_english
 
 
-def write_whole(path: Path, content: bytes) -> None:
+def write_whole(path: Path, content: bytes, settled: bool = True) -> None:
     """Nothing comes out; afterwards the file holds the content, or what it held before.
+
+    Parameters
+    ----------
+    path : Path
+        The file.
+    content : bytes
+        What it is to hold.
+    settled : bool
+        Whether the disk is waited for; what a run needs no longer than it lasts can do without.
 
     Raises
     ------
     InputError
         The folder is missing or may not be written to, or the path is a folder.
     """
-    with open_whole(path) as stream:
+    with open_whole(path, settled) as stream:
         try:
             stream.write(content)
         except OSError as error:
@@ -40,7 +49,7 @@ def not_writable(path: Path, error: Exception) -> InputError:
 
 
 @contextlib.contextmanager
-def open_whole(path: Path) -> Iterator[BinaryIO]:
+def open_whole(path: Path, settled: bool = True) -> Iterator[BinaryIO]:
     """A stream to write to; when all goes well the file holds what was written, else what it held before.
 
     Yields
@@ -62,7 +71,8 @@ def open_whole(path: Path) -> Iterator[BinaryIO]:
     try:
         with stream:
             yield stream
-            _settle(stream, path)
+            if settled:
+                _settle(stream, path)
         try:
             beside.replace(target)
         except OSError as error:

@@ -3,13 +3,12 @@
 See docs/explanation/calibration.md.
 """
 
-from pathlib import Path
-
 import numpy as np
 from threadpoolctl import threadpool_limits
 
 from pitchline.exchange.fleet_tables import open_fleet
-from pitchline.fleet.learning import evenly_spread, fitted_to, joined
+from pitchline.exchange.places import Place
+from pitchline.fleet.learning import fitted_to, joined, sampled_chunks
 from pitchline.fleet.progress import Report, silent
 from pitchline.outlook.audit import Audit, audit
 from pitchline.outlook.learned import Learned, weak
@@ -19,12 +18,12 @@ MOST_MACHINES = 1_000
 """Machines the audit looks at, at most; more of them change nothing a reader would see."""
 
 
-def run_audit(source: Path, start: Learned | None = None, report: Report = silent) -> Audit:
+def run_audit(source: Place, start: Learned | None = None, report: Report = silent) -> Audit:
     """How well a fleet's own walk-rounds were predicted by those before them.
 
     Parameters
     ----------
-    source : Path
+    source : Path or Stored
         A folder with the fleet tables, or a zip of one.
     start : Learned or None
         Constants from elsewhere to start from; None starts from typical lives alone.
@@ -42,11 +41,7 @@ def run_audit(source: Path, start: Learned | None = None, report: Report = silen
         With every problem of the tables.
     """
     with threadpool_limits(1), open_fleet(source) as fleet:
-        wanted = evenly_spread(len(fleet.machines), MOST_MACHINES)
-        chunks = []
-        for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
-            report(in_english("gathering readings"), number, fleet.chunks)
-            chunks.append(fleet.chunk(number, wanted))
+        chunks = sampled_chunks(fleet, MOST_MACHINES, report)
         known = weak(fleet.kinds, fleet.lives_h) if start is None else fitted_to(start, fleet.kinds, fleet.lives_h)
         report(in_english("predicting walk-rounds"), 0, 1)
         starts_h = np.concatenate([chunk.start_h for chunk in chunks])

@@ -9,7 +9,8 @@ import numpy as np
 from threadpoolctl import threadpool_limits
 
 from pitchline.exchange.fleet_chunk import FleetChunk
-from pitchline.exchange.fleet_tables import FleetTables
+from pitchline.exchange.fleet_tables import FleetTables, chunk_at
+from pitchline.exchange.hands import HERE, Hands
 from pitchline.fleet.progress import Report, silent
 from pitchline.outlook.fleet import ENOUGH_MACHINES, learn
 from pitchline.outlook.late import straightened
@@ -24,7 +25,7 @@ MOST_MACHINES = 2_000
 """More machines than this teach hardly anything more: the constants are known to a few per mille by then."""
 
 
-def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> Learned:
+def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0, hands: Hands = HERE) -> Learned:
     """Constants learned from a fleet.
 
     Returns
@@ -32,7 +33,7 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
     Learned
         From at most 2,000 machines spread evenly over the fleet: the same ones for any chunking.
     """
-    chunks = sampled_chunks(fleet, MOST_MACHINES, report)
+    chunks = sampled_chunks(fleet, MOST_MACHINES, report, hands)
     report(in_english("learning"), 0, 1)
     paths = joined([chunk.paths for chunk in chunks])
     # A threaded BLAS adds in another order: one thread, so that the bits do not depend on who asks or on the computer's cores.
@@ -48,13 +49,17 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0) -> 
         return replace(learned, limits=learned_limits(removals, fleet.kinds))
 
 
-def sampled_chunks(fleet: FleetTables, machines: int, report: Report = silent) -> list[FleetChunk]:
+def sampled_chunks(
+    fleet: FleetTables, machines: int, report: Report = silent, hands: Hands = HERE
+) -> list[FleetChunk]:
     """Machines spread evenly over a fleet."""
     wanted = evenly_spread(len(fleet.machines), machines)
+    of = wanted // fleet.machines_per_chunk
+    tasks = ((fleet.folder, number, wanted[of == number]) for number in np.unique(of).tolist())
     found = []
-    for number in np.unique(wanted // fleet.machines_per_chunk).tolist():
-        report(in_english("gathering readings"), number, fleet.chunks)
-        found.append(fleet.chunk(number, wanted))
+    for chunk in hands.each(chunk_at, tasks):
+        found.append(chunk)
+        report(in_english("gathering readings"), len(found), fleet.chunks)
     return found
 
 
@@ -98,7 +103,7 @@ def joined(several: list[Paths]) -> Paths:
     return Paths(step_h=padded("step_h", 0.0), wear=padded("wear", 0.0), wear_u=padded("wear_u", 1.0), **whole)
 
 
-def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent) -> Learned:
+def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent, hands: Hands = HERE) -> Learned:
     """Known constants for the kinds of a fleet, new kinds learned from the fleet itself.
 
     Returns
@@ -110,7 +115,7 @@ def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent
     known = fitted_to(learned, fleet.kinds, fleet.lives_h)
     if learned.machines < ENOUGH_MACHINES or set(fleet.kinds) <= set(learned.kinds):
         return known
-    chunks = sampled_chunks(fleet, MACHINES_FOR_NEW_KINDS, report)
+    chunks = sampled_chunks(fleet, MACHINES_FOR_NEW_KINDS, report, hands)
     report(in_english("learning new kinds"), 0, 1)
     paths = straightened(joined([chunk.paths for chunk in chunks]), known.late)
     return replace(known, priors=learn(paths, known).priors)

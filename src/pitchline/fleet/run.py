@@ -3,33 +3,34 @@
 See docs/explanation/outlook.md.
 """
 
-import multiprocessing
-import sys
-from collections import deque
-from collections.abc import Iterator
-from concurrent.futures import Future, ProcessPoolExecutor
 from contextlib import ExitStack
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import numpy as np
 from threadpoolctl import threadpool_limits
 
-from pitchline.exchange.fleet_tables import FleetTables, open_fleet
-from pitchline.exchange.outlook_out import OutlookWriter, check_ending, outlook_rows, write_outlook
+from pitchline.exchange.fleet_tables import fleet_at, open_fleet
+from pitchline.exchange.outlook_out import (
+    OutlookWriter,
+    check_ending,
+    outlook_rows,
+    outlook_schema,
+    put_part,
+    write_outlook,
+)
+from pitchline.exchange.outlook_parts import begin_parts, part_of, read_part
+from pitchline.exchange.places import Place
 from pitchline.fleet.learning import learned_from, with_new_kinds
 from pitchline.fleet.progress import Report, silent
-from pitchline.fleet.summary import FleetSummary, Tally
+from pitchline.fleet.summary import FleetSummary, Tally, tally_of
+from pitchline.fleet.workers import cluster, processes
 from pitchline.outlook.fleet import ENOUGH_MACHINES, forecast
 from pitchline.outlook.learned import Learned, weak
 from pitchline.outlook.paths import GROUNDS
 from pitchline.outlook.walk_checks import walk_rounds
 from pitchline.trade.errors import NotAllowedError
 from pitchline.words import in_english
-
-IN_FLIGHT = 2
-"""Chunks begun and not yet written, for each core: bounds what is held in memory."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,36 +50,25 @@ class FleetOutlook:
     summary: FleetSummary
 
 
-@dataclass(frozen=True, slots=True)
-class _Work:
-    """What every worker needs to know."""
-
-    fleet: FleetTables
-    learned: Learned
-    ground: int | None
-
-
-_work: _Work | None = None
-"""Set once in each worker process."""
-
-
 def run_outlook(
-    source: Path,
-    out: Path | None = None,
+    source: Place,
+    out: Place | None = None,
     learned: Learned | None = None,
     ground: int | None = None,
     cores: int = 1,
     machines_per_chunk: int = 256,
     report: Report = silent,
+    scheduler: str | None = None,
 ) -> FleetOutlook:
     """The outlook of every part of a fleet.
 
     Parameters
     ----------
-    source : Path
+    source : Path or Stored
         A folder with the fleet tables, or a zip of one.
-    out : Path or None
-        Table to write, .csv or .parquet; None writes none.
+    out : Path, Stored or None
+        Table to write, .csv or .parquet; without an ending a folder of parts, taken up again where the same run broke off; None
+        writes none.
     learned : Learned or None
         Constants to use; None learns them from the fleet.
     ground : int or None
@@ -89,6 +79,8 @@ def run_outlook(
         Machines held in memory at a time in each process, from 1; rounded up to whole blocks of 32.
     report : callable
         Told how far the run has come.
+    scheduler : str or None
+        Address of a Dask scheduler, whose workers compute then; None takes processes of this computer.
 
     Returns
     -------
@@ -106,20 +98,40 @@ def run_outlook(
     report(in_english("reading"), 0, 1)
     with ExitStack() as stack:
         stack.enter_context(threadpool_limits(1))
-        fleet = stack.enter_context(open_fleet(source, machines_per_chunk))
+        hands = stack.enter_context(processes(cores) if scheduler is None else cluster(scheduler))
+        fleet = stack.enter_context(open_fleet(source, machines_per_chunk, hands))
         writer = None
-        if out is not None:
-            writer = stack.enter_context(write_outlook(out, fleet.plain_machines, fleet.plain_positions))
+        if isinstance(out, Path) and out.suffix:
+            schema = outlook_schema(fleet.plain_machines, fleet.plain_positions)
+            writer = stack.enter_context(write_outlook(out, schema))
         if learned is None:
-            learned = learned_from(fleet, report)
+            learned = learned_from(fleet, report, hands=hands)
             few = learned.machines < ENOUGH_MACHINES
             used = weak(fleet.kinds, fleet.lives_h) if few else learned
         else:
-            used = learned = with_new_kinds(fleet, learned, report)
-        return FleetOutlook(learned, _forecast_all(_Work(fleet, used, ground), cores, writer, report))
+            used = learned = with_new_kinds(fleet, learned, report, hands)
+        if out is not None and writer is None:
+            begin_parts(out, fleet, used, ground, hands)
+        tally = Tally()
+        report(in_english("forecasting"), 0, fleet.chunks)
+        places = [_place(out, writer, fleet.folder, number) for number in range(fleet.chunks)]
+        tasks = ((fleet.folder, number, used, ground, to) for number, to in enumerate(places))
+        for done, (to, found) in enumerate(zip(places, hands.each(_forecast, tasks), strict=True), 1):
+            tally.join(found)
+            if writer is not None and isinstance(to, Path):
+                writer.take(to)
+            report(in_english("forecasting"), done, fleet.chunks)
+        return FleetOutlook(learned, tally.summary(len(fleet.machines), fleet.parts, fleet.readings))
 
 
-def _check(out: Path | None, ground: int | None, cores: int, machines_per_chunk: int) -> None:
+def _place(out: Place | None, writer: OutlookWriter | None, folder: Path, number: int) -> Place | None:
+    """Where a chunk's rows are to stand: beside the tables until the writer takes them, or for good."""
+    if writer is not None:
+        return folder / f"part-{number}{writer.part_ending}"
+    return None if out is None else part_of(out, number)
+
+
+def _check(out: Place | None, ground: int | None, cores: int, machines_per_chunk: int) -> None:
     if out is not None:
         check_ending(out)
     if ground is not None and not 0 <= ground < GROUNDS:
@@ -130,54 +142,15 @@ def _check(out: Path | None, ground: int | None, cores: int, machines_per_chunk:
         raise NotAllowedError("--chunk", machines_per_chunk, "1 machine or more")
 
 
-def _forecast_all(work: _Work, cores: int, writer: OutlookWriter | None, report: Report) -> FleetSummary:
-    fleet, tally = work.fleet, Tally()
-    chunks = _in_turn(work) if min(cores, fleet.chunks) == 1 else _side_by_side(work, min(cores, fleet.chunks))
-    report(in_english("forecasting"), 0, fleet.chunks)
-    for done, rows in enumerate(chunks, 1):
-        tally.add(rows)
-        if writer is not None:
-            writer.write(rows)
-        report(in_english("forecasting"), done, fleet.chunks)
-    return tally.summary(len(fleet.machines), fleet.parts, fleet.readings)
-
-
-def _in_turn(work: _Work) -> Iterator[Any]:
-    return (_rows(work, number) for number in range(work.fleet.chunks))
-
-
-def _side_by_side(work: _Work, cores: int) -> Iterator[Any]:
-    """Rows of each chunk in order, computed by several processes, a few chunks ahead at most."""
-    # Where a process can safely divide, one that has loaded everything starts them: each by itself would take a second of a core.
-    context = multiprocessing.get_context("forkserver" if sys.platform == "linux" else "spawn")
-    context.set_forkserver_preload([__name__])  # told and never used by the other way
-    with ProcessPoolExecutor(cores, mp_context=context, initializer=_begin, initargs=(work,)) as pool:
-        begun: deque[Future[Any]] = deque()
-        for number in range(work.fleet.chunks):
-            if len(begun) >= cores * IN_FLIGHT:
-                yield begun.popleft().result()
-            begun.append(pool.submit(_chunk_rows, number))
-        while begun:
-            yield begun.popleft().result()
-
-
-def _begin(work: _Work) -> None:
-    """Once in each worker: one thread, so that processes do not crowd each other and sums come out the same."""
-    global _work
-    threadpool_limits(1)
-    _work = work
-
-
-def _chunk_rows(number: int) -> Any:
-    if _work is None:
-        raise AssertionError("a worker begins before it works")
-    return _rows(_work, number)
-
-
-def _rows(work: _Work, number: int) -> Any:
-    """The outlook of one chunk, as rows."""
-    chunk = work.fleet.chunk(number)
-    to_come = chunk.ground if work.ground is None else np.full_like(chunk.ground, work.ground)
+def _forecast(folder: Path, number: int, learned: Learned, ground: int | None, to: Place | None) -> Tally:
+    """The outlook of one chunk, put where it is wanted, and what there is to count; a part that is there already is kept."""
+    if to is not None and to.suffix == ".parquet" and to.is_file():
+        return tally_of(read_part(to))
+    fleet = fleet_at(folder)
+    chunk = fleet.chunk(number)
+    to_come = chunk.ground if ground is None else np.full_like(chunk.ground, ground)
     walk = walk_rounds(chunk.paths, chunk.start_h)
-    found = forecast(chunk.paths, to_come, work.learned, wanted=chunk.newest, walk=walk)
-    return outlook_rows(chunk, found, to_come)
+    rows = outlook_rows(chunk, forecast(chunk.paths, to_come, learned, wanted=chunk.newest, walk=walk), to_come)
+    if to is not None:
+        put_part(rows, outlook_schema(fleet.plain_machines, fleet.plain_positions), to)
+    return tally_of(rows)

@@ -72,7 +72,7 @@ class FleetSummary:
 
 
 class Tally:
-    """A summary being gathered, chunk by chunk."""
+    """A summary being gathered, chunk by chunk: by each worker of what it does, then of all in order."""
 
     def __init__(self) -> None:
         self._positions = 0
@@ -81,18 +81,15 @@ class Tally:
         self._suspected = 0
         self._first: Any = None
 
-    def add(self, rows: Any) -> None:
-        """Count one chunk's rows, as outlook_rows gives them."""
-        past = np.asarray(rows.column("p_past_limit")) > _PAST_FROM
-        self._positions += rows.num_rows
-        self._past_limit += int(past.sum())
-        self._changes += int((np.asarray(rows.column("p_unrecorded_change")) > SUSPECTED_FROM).sum())
-        self._suspected += int(pc.sum(pc.not_equal(rows.column("suspected"), "")).as_py() or 0)
-        due = pa.Table.from_batches([rows]).select([*_SHOWN, "p_past_limit"]).filter(pa.array(~past))
-        whole = due if self._first is None else pa.concat_tables([self._first, due])
-        middle = np.asarray(whole.column("hours_left_p50"))
-        order = np.argsort(middle, kind="stable")[:MOST_SHOWN]
-        self._first = whole.take(pa.array(order))
+    def join(self, later: "Tally") -> None:
+        """Count what another has counted of the chunks that follow."""
+        self._positions += later._positions
+        self._past_limit += later._past_limit
+        self._changes += later._changes
+        self._suspected += later._suspected
+        self._first = _soonest(
+            later._first if self._first is None else pa.concat_tables([self._first, later._first])
+        )
 
     def summary(self, machines: int, parts: int, readings: int) -> FleetSummary:
         """The summary after the last chunk."""
@@ -100,3 +97,22 @@ class Tally:
         return FleetSummary(
             machines, parts, readings, self._positions, self._past_limit, self._changes, self._suspected, due
         )
+
+
+def tally_of(rows: Any) -> Tally:
+    """What there is to count in one chunk's rows, as outlook_rows gives them."""
+    tally = Tally()
+    past = np.asarray(rows.column("p_past_limit")) > _PAST_FROM
+    tally._positions = rows.num_rows
+    tally._past_limit = int(past.sum())
+    tally._changes = int((np.asarray(rows.column("p_unrecorded_change")) > SUSPECTED_FROM).sum())
+    tally._suspected = int(pc.sum(pc.not_equal(rows.column("suspected"), "")).as_py() or 0)
+    tally._first = _soonest(
+        pa.Table.from_batches([rows]).select([*_SHOWN, "p_past_limit"]).filter(pa.array(~past))
+    )
+    return tally
+
+
+def _soonest(due: Any) -> Any:
+    order = np.argsort(np.asarray(due.column("hours_left_p50")), kind="stable")[:MOST_SHOWN]
+    return due.take(pa.array(order))

@@ -136,3 +136,6 @@ class InputError(PitchlineError):
     def __init__(self, problems: tuple[Problem, ...]) -> None:
         self.problems = problems
         super().__init__("\n".join(str(problem) for problem in problems))
+
+    def __reduce__(self) -> tuple[Any, ...]:
+        return type(self), (self.problems,)

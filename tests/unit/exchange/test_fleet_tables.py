@@ -74,6 +74,14 @@ def same(one, other):
     return True
 
 
+@pytest.fixture(params=[False, True], ids=["whole", "cut"])
+def cut(request, monkeypatch):
+    """The tables are read whole, or cut after each line and row: told the same."""
+    if request.param:
+        monkeypatch.setattr("pitchline.exchange.fleet_text.SHARE_BYTES", 1)
+        monkeypatch.setattr("pitchline.exchange.fleet_stream.SHARE_ROWS", 1)
+
+
 @pytest.fixture(scope="module")
 def sample():
     (only,) = chunks(SAMPLE)
@@ -161,6 +169,7 @@ def test_the_same_tables_in_another_form_give_the_same_chunk(tmp_path, sample, m
     assert same(only, sample)
 
 
+@pytest.mark.usefixtures("cut")
 def test_a_small_fleet_by_hand(tmp_path):
     """Machines and positions in natural order; hours by ground added up by hand."""
     (found,) = chunks(put(tmp_path / "f"))
@@ -195,6 +204,7 @@ def test_typical_lives_come_from_the_table_of_kinds(tmp_path):
         assert fleet.kinds == ("bush_od", "idler", "link_height")
 
 
+@pytest.mark.usefixtures("cut")
 def test_a_fleet_without_any_reading_or_ground_is_read(tmp_path):
     heads = {name: FILES[name].split("\n")[0] for name in ("readings", "grounds")}
     (found,) = chunks(put(tmp_path / "f", **heads))
@@ -247,6 +257,7 @@ WRONG = [
 ]
 
 
+@pytest.mark.usefixtures("cut")
 @pytest.mark.parametrize(("change", "file", "row", "field", "seen"), WRONG)
 def test_a_problem_is_told_with_its_table_row_and_field(tmp_path, change, file, row, field, seen):
     found = refused(put(tmp_path / "f", **change))
@@ -256,6 +267,7 @@ def test_a_problem_is_told_with_its_table_row_and_field(tmp_path, change, file, 
     assert all(problem.allowed and problem.next_step for problem in found)
 
 
+@pytest.mark.usefixtures("cut")
 def test_every_problem_is_told_at_once_in_order(tmp_path):
     change = changed("parts", "link_height,L,1000", "link_height,l,x") | changed("readings", "2000,1.0", "-1,?")
     change |= changed("grounds", "500,2200", "2200,500")
@@ -269,6 +281,7 @@ def test_every_problem_is_told_at_once_in_order(tmp_path):
     ]
 
 
+@pytest.mark.usefixtures("cut")
 def test_rows_after_a_broken_or_blank_one_keep_their_numbers(tmp_path):
     text = PARTS.replace("EX-1,1,0", "\nbroken\nEX-1,1,0").replace("rear,0,bush_od,R", "rear,0,bush_od,X")
     text = text.replace("EX-1,9,0,idler,L", "EX-1,9,0,idler,?")
@@ -288,6 +301,7 @@ def test_the_name_nearest_to_a_missing_column_is_offered(tmp_path):
     assert problem.next_step == "Did you mean 'u_neu_mm'?"
 
 
+@pytest.mark.usefixtures("cut")
 def test_windows_text_is_read(tmp_path):
     parts, readings, grounds = (text.replace("EX-1", "Müller 1").encode("cp1252") for text in FILES.values())
     (found,) = chunks(put(tmp_path / "f", parts=parts, readings=readings, grounds=grounds))

@@ -10,11 +10,19 @@ import pytest
 
 from pitchline.exchange.fleet_tables import open_fleet
 from pitchline.exchange.grid_csv import shield
-from pitchline.exchange.outlook_out import GROUP_ROWS, outlook_rows, shield_column, write_outlook
+from pitchline.exchange.outlook_out import (
+    GROUP_ROWS,
+    outlook_rows,
+    outlook_schema,
+    put_part,
+    shield_column,
+    write_outlook,
+)
 from pitchline.outlook.fleet import LEVELS, Forecast
 from pitchline.trade.errors import InputError, NotAllowedError
 
 SAMPLE = Path(__file__).parents[2] / "data" / "fleet-sample"
+SCHEMA = outlook_schema(False, False)
 # As the format page lists them, with a column of words for what was suspected.
 COLUMNS = [
     "machine",
@@ -61,9 +69,16 @@ def rows(chunk, forecast):
     return outlook_rows(chunk, forecast, np.full_like(chunk.ground, 3))
 
 
-def written(path, rows, *flags):
-    with write_outlook(path, *flags) as writer:
-        writer.write(rows)
+def put_in(writer, path, rows, schema):
+    part = path.with_name(f"part{writer.part_ending}")
+    put_part(rows, schema, part)
+    writer.take(part)
+
+
+def written(path, rows, plain_machines=False, plain_positions=False):
+    schema = outlook_schema(plain_machines, plain_positions)
+    with write_outlook(path, schema) as writer:
+        put_in(writer, path, rows, schema)
     return path
 
 
@@ -120,10 +135,10 @@ def test_the_file_does_not_depend_on_how_the_rows_came(tmp_path, rows, ending):
     made = []
     for size in (777, GROUP_ROWS, whole.num_rows):
         path = tmp_path / f"{size}{ending}"
-        with write_outlook(path) as writer:
+        with write_outlook(path, SCHEMA) as writer:
             for start in range(0, whole.num_rows, size):
                 (batch,) = whole.slice(start, size).combine_chunks().to_batches()
-                writer.write(batch)
+                put_in(writer, path, batch, SCHEMA)
         made.append(path.read_bytes())
     assert made[0] == made[1] == made[2]
 
@@ -150,8 +165,8 @@ def test_a_run_that_breaks_off_leaves_the_old_file(tmp_path, rows):
     path.write_text("old")
 
     def broken_off():
-        with write_outlook(path) as writer:
-            writer.write(rows)
+        with write_outlook(path, SCHEMA) as writer:
+            put_in(writer, path, rows, SCHEMA)
             raise ZeroDivisionError
 
     with pytest.raises(ZeroDivisionError):
@@ -161,11 +176,11 @@ def test_a_run_that_breaks_off_leaves_the_old_file(tmp_path, rows):
 
 
 def test_another_ending_is_refused_before_anything_is_written(tmp_path):
-    with pytest.raises(NotAllowedError, match=r"\.parquet"), write_outlook(tmp_path / "out.xlsx"):
+    with pytest.raises(NotAllowedError, match=r"\.parquet"), write_outlook(tmp_path / "out.xlsx", SCHEMA):
         pass
     assert not list(tmp_path.iterdir())
 
 
 def test_a_folder_that_is_not_there_is_told(tmp_path):
-    with pytest.raises(InputError, match="No such file"), write_outlook(tmp_path / "no" / "out.csv"):
+    with pytest.raises(InputError, match="No such file"), write_outlook(tmp_path / "no" / "out.csv", SCHEMA):
         pass

@@ -5,6 +5,8 @@ from dataclasses import fields, replace
 from pathlib import Path
 
 import numpy as np
+import pyarrow as pa
+import pyarrow.csv
 import pyarrow.parquet as pq
 import pytest
 
@@ -19,20 +21,8 @@ from pitchline.trade.errors import InputError, NotAllowedError
 SAMPLE = Path(__file__).parents[2] / "data" / "fleet-sample"
 
 
-def cut_from_sample(folder, machines, positions=100):
-    """The first machines of the sample, with their first positions."""
-    for name in ("parts", "readings", "grounds"):
-        with (SAMPLE / f"{name}.csv").open() as file:
-            head, *lines = file.read().splitlines()
-        kept = [line for line in lines if int(line.split(",")[0]) < machines]
-        if name != "grounds":
-            kept = [line for line in kept if int(line.split(",")[1]) < positions]
-        (folder / f"{name}.csv").write_text("\n".join([head, *kept]) + "\n")
-    return folder
-
-
 @pytest.fixture(scope="module")
-def small(tmp_path_factory):
+def small(cut_from_sample, tmp_path_factory):
     """The first 70 machines of the sample: two blocks and a bit."""
     return cut_from_sample(tmp_path_factory.mktemp("small"), 70)
 
@@ -49,33 +39,37 @@ def priors_as_bytes(learned):
 
 
 @pytest.fixture(scope="module")
-def narrow(tmp_path_factory):
-    """The same machines with four positions each: as many blocks, a quarter of the work."""
-    return cut_from_sample(tmp_path_factory.mktemp("narrow"), 70, 4)
-
-
-@pytest.fixture(scope="module")
-def learned_narrow(narrow):
-    with open_fleet(narrow) as fleet:
-        return learned_from(fleet)
-
-
-@pytest.fixture(scope="module")
 def first_run(small, learned, tmp_path_factory):
     out = tmp_path_factory.mktemp("first") / "out.parquet"
     return run_outlook(small, out, learned, machines_per_chunk=1000), out.read_bytes()
 
 
-@pytest.fixture(scope="module")
-def first_narrow(narrow, learned_narrow, tmp_path_factory):
-    out = tmp_path_factory.mktemp("first narrow") / "out.parquet"
-    return run_outlook(narrow, out, learned_narrow, machines_per_chunk=1000), out.read_bytes()
+@pytest.fixture
+def cut_small(monkeypatch):
+    """Tables are cut into shares of some dozen rows, so that a small fleet has several."""
+    monkeypatch.setattr("pitchline.exchange.fleet_text.SHARE_BYTES", 2000)
+    monkeypatch.setattr("pitchline.exchange.fleet_stream.SHARE_ROWS", 50)
 
 
-@pytest.mark.parametrize(("cores", "size"), [(1, 32), (1, 64), (2, 32), (2, 64), (2, 1000)])
-def test_the_same_bits_for_any_cores_and_chunks(tmp_path, narrow, learned_narrow, first_narrow, cores, size):
+def as_parquet(folder, source):
+    folder.mkdir()
+    for name in ("parts", "readings", "grounds"):
+        pq.write_table(pa.csv.read_csv(source / f"{name}.csv"), folder / f"{name}.parquet", row_group_size=120)
+    return folder
+
+
+@pytest.mark.usefixtures("cut_small")
+@pytest.mark.parametrize(
+    ("cores", "size", "form"), [(1, 32, "csv"), (1, 64, "parquet"), (2, 64, "csv"), (3, 32, "parquet")]
+)
+def test_the_same_bits_for_any_workers_chunks_and_shares(
+    tmp_path, narrow, learned_narrow, first_narrow, cores, size, form
+):
+    tables = narrow if form == "csv" else as_parquet(tmp_path / "tables", narrow)
+    with open_fleet(tables, size) as fleet:
+        assert all(len(spills) > 1 for spills in fleet.spills)
     out = tmp_path / "out.parquet"
-    found = run_outlook(narrow, out, learned_narrow, cores=cores, machines_per_chunk=size)
+    found = run_outlook(tables, out, learned_narrow, cores=cores, machines_per_chunk=size)
     assert out.read_bytes() == first_narrow[1]
     assert found.summary == first_narrow[0].summary
 
@@ -92,7 +86,7 @@ def test_constants_from_a_file_give_the_same_bits(tmp_path, small, learned, firs
     assert (tmp_path / "out.parquet").read_bytes() == first_run[1]
 
 
-def test_few_machines_give_the_same_bits_too(tmp_path):
+def test_few_machines_give_the_same_bits_too(cut_from_sample, tmp_path):
     """Constants of fewer than 30 machines are integrated over; here they are assumed, and the fleet is one block and a bit."""
     few = cut_from_sample(tmp_path, 34, 2)
     with open_fleet(few) as fleet:
@@ -218,17 +212,16 @@ def test_nothing_is_written_when_a_table_is_wrong(tmp_path, small):
     assert not out.exists()
 
 
-def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_path, small, learned):
-    """Constants for one kind only make the forecast fail inside the process that computes it."""
-    from pitchline.fleet import run as room
-
+def test_an_error_in_a_worker_reaches_the_caller_and_leaves_the_old_file(tmp_path, narrow, learned_narrow):
+    """Constants for one ground only make the forecast fail inside the process that computes it."""
     out = tmp_path / "out.csv"
     out.write_text("old")
-    with open_fleet(small, 32) as fleet:
-        broken = room._Work(fleet, weak(("one",), {}), None)
-        with pytest.raises(IndexError):
-            list(room._side_by_side(broken, 2))
+    priors = replace(learned_narrow.priors, ground=learned_narrow.priors.ground[:1])
+    broken = replace(learned_narrow, priors=priors)
+    with pytest.raises(IndexError):
+        run_outlook(narrow, out, broken, cores=2, machines_per_chunk=32)
     assert out.read_text() == "old"
+    assert list(tmp_path.iterdir()) == [out]
 
 
 def test_what_the_yard_runs_parts_down_to_is_learned_with_reasons(tmp_path, small):
