@@ -88,9 +88,9 @@ def _check_workers(client: Any) -> None:
             if not sees:
                 folder = tempfile.gettempdir()
                 seen = phrase("{worker} does not see the folder {folder}", worker=worker, folder=folder)
-                allowed = in_english("a temporary folder that all computers share")
+                shared = in_english("a temporary folder that all computers share")
                 raise NotAllowedError(
-                    "--scheduler", seen, allowed, in_english("Set TMPDIR to a folder they share.")
+                    "--scheduler", seen, shared, in_english("Set TMPDIR to a folder they share.")
                 )
 
 

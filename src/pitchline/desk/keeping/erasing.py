@@ -131,8 +131,9 @@ def _word(name: str) -> re.Pattern[str]:
 def _end_sessions(user: User) -> None:
     """Nothing comes out; a session holds the name its person signed in by."""
     if apps.is_installed("allauth.usersessions"):
-        keys = apps.get_model("usersessions", "UserSession").objects.filter(user=user).values("session_key")
-        apps.get_model("sessions", "Session").objects.filter(session_key__in=keys).delete()
+        of_people: str = "usersessions.UserSession"  # there only while people sign in
+        keys = apps.get_model(of_people)._base_manager.filter(user=user).values("session_key")
+        apps.get_model("sessions", "Session")._base_manager.filter(session_key__in=keys).delete()
 
 
 def _let_go() -> None:
