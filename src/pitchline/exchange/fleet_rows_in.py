@@ -26,12 +26,14 @@ from pitchline.exchange.fleet_layout import (
     raise_all,
 )
 from pitchline.exchange.fleet_source import beside, table_files
-from pitchline.exchange.fleet_stream import pieces
+from pitchline.exchange.fleet_stream import Piece, pieces, shares
 from pitchline.exchange.fleet_tables import open_fleet
 from pitchline.exchange.fleet_values import numbers, plain_column, words
 from pitchline.exchange.gathering import Gathering
 from pitchline.exchange.grid_csv import unshield
+from pitchline.exchange.hands import HERE
 from pitchline.exchange.machine_file import machine_from_json
+from pitchline.exchange.places import Place
 from pitchline.trade.dossier import Dossier
 from pitchline.trade.errors import InputError
 from pitchline.words.catalogue import in_english
@@ -97,10 +99,10 @@ def sent_fleet(source: Path) -> SentFleet:
             for row in _rows(paths[layout.name], layout, folder, gathering):
                 getattr(machines[row["machine"]], layout.name).append(row)
         kinds = _rows(paths[KINDS.name], KINDS, folder, gathering) if KINDS.name in paths else []
-        names = {table: path.name for table, path in paths.items()}
-    files = _files(beside(source, MACHINES_FILE), gathering)
+        names = {table: files[0].name for table, files in paths.items()}
+    known = _files(beside(source, MACHINES_FILE), gathering)
     raise_all(gathering)
-    return SentFleet(dict(machines), kinds, files, names)
+    return SentFleet(dict(machines), kinds, known, names)
 
 
 def _files(text: str, gathering: Gathering) -> dict[str, tuple[str, Dossier]]:
@@ -122,24 +124,31 @@ def _files(text: str, gathering: Gathering) -> dict[str, tuple[str, Dossier]]:
     return found
 
 
-def _rows(path: Path, layout: TableLayout, folder: Path, gathering: Gathering) -> list[Row]:
+def _rows(paths: tuple[Place, ...], layout: TableLayout, folder: Path, gathering: Gathering) -> list[Row]:
     own = {name: Word(optional=True) for name in (*_FREE, "new_mm") if name in COLUMNS[layout.name]}
     wide = TableLayout(layout.name, {**layout.columns, **own}, layout.required)
-    telling, found = Telling(gathering, path.name), list[Row]()
-    for piece in pieces(path, wide, telling, folder):
-        columns: dict[str, list[Any]] = {"row": piece.rows.tolist()}
-        for name, column in piece.columns.items():
-            allowed = _NEW if name == "new_mm" else wide.columns[name]
-            if name in _FREE:
-                columns[name] = _texts(column)
-            elif isinstance(allowed, Number):
-                cells = numbers(column, name, allowed, telling, piece.rows).tolist()
-                columns[name] = [None if math.isnan(cell) else cell for cell in cells]
-            else:
-                known, codes = words(column, name, allowed, telling, piece.rows)
-                columns[name] = [unshield(each) for each in known.take(pa.array(codes)).to_pylist()]
-        found += [dict(zip(columns, cells, strict=True)) for cells in zip(*columns.values(), strict=True)]
+    found: list[Row] = []
+    for number, path in enumerate(paths):
+        telling = Telling(gathering, path.name)
+        for share in shares(path, number, wide, telling, folder, HERE):
+            for piece in pieces(share, telling):
+                found += _cells(piece, wide, telling)
     return found
+
+
+def _cells(piece: Piece, wide: TableLayout, telling: Telling) -> list[Row]:
+    columns: dict[str, list[Any]] = {"row": piece.rows.tolist()}
+    for name, column in piece.columns.items():
+        allowed = _NEW if name == "new_mm" else wide.columns[name]
+        if name in _FREE:
+            columns[name] = _texts(column)
+        elif isinstance(allowed, Number):
+            cells = numbers(column, name, allowed, telling, piece.rows).tolist()
+            columns[name] = [None if math.isnan(cell) else cell for cell in cells]
+        else:
+            known, codes = words(column, name, allowed, telling, piece.rows)
+            columns[name] = [unshield(each) for each in known.take(pa.array(codes)).to_pylist()]
+    return [dict(zip(columns, cells, strict=True)) for cells in zip(*columns.values(), strict=True)]
 
 
 def _texts(column: Any) -> list[str]:
