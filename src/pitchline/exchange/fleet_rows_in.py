@@ -100,9 +100,9 @@ def sent_fleet(source: Path) -> SentFleet:
                 getattr(machines[row["machine"]], layout.name).append(row)
         kinds = _rows(paths[KINDS.name], KINDS, folder, gathering) if KINDS.name in paths else []
         names = {table: files[0].name for table, files in paths.items()}
-    files = _files(beside(source, MACHINES_FILE), gathering)
+    known = _files(beside(source, MACHINES_FILE), gathering)
     raise_all(gathering)
-    return SentFleet(dict(machines), kinds, files, names)
+    return SentFleet(dict(machines), kinds, known, names)
 
 
 def _files(text: str, gathering: Gathering) -> dict[str, tuple[str, Dossier]]:
@@ -124,19 +124,19 @@ def _files(text: str, gathering: Gathering) -> dict[str, tuple[str, Dossier]]:
     return found
 
 
-def _rows(files: tuple[Place, ...], layout: TableLayout, folder: Path, gathering: Gathering) -> list[Row]:
+def _rows(paths: tuple[Place, ...], layout: TableLayout, folder: Path, gathering: Gathering) -> list[Row]:
     own = {name: Word(optional=True) for name in (*_FREE, "new_mm") if name in COLUMNS[layout.name]}
     wide = TableLayout(layout.name, {**layout.columns, **own}, layout.required)
-    found = list[Row]()
-    for number, path in enumerate(files):
+    found: list[Row] = []
+    for number, path in enumerate(paths):
         telling = Telling(gathering, path.name)
         for share in shares(path, number, wide, telling, folder, HERE):
             for piece in pieces(share, telling):
-                found += _of_piece(piece, wide, telling)
+                found += _cells(piece, wide, telling)
     return found
 
 
-def _of_piece(piece: Piece, wide: TableLayout, telling: Telling) -> list[Row]:
+def _cells(piece: Piece, wide: TableLayout, telling: Telling) -> list[Row]:
     columns: dict[str, list[Any]] = {"row": piece.rows.tolist()}
     for name, column in piece.columns.items():
         allowed = _NEW if name == "new_mm" else wide.columns[name]

@@ -199,7 +199,7 @@ A_MACHINE: dict[MachineKind, str] = {
 ORDERS = {JobKind.REMOVE_JOINT: "remove a joint of {what}", JobKind.REFIT_BOLTS: "refit bolts of {what}"}
 """Jobs that are no plain order on a thing."""
 KINDS: tuple[type[Enum], ...] = (
-    Side, Call, Stake, FindingKind, Severity, JobKind, Did, GroundClass, MachineKind, TrackKind, ChainType, Layout,
+    Side, Call, Stake, FindingKind, Severity, JobKind, Did, Because, GroundClass, MachineKind, TrackKind, ChainType, Layout,
     ShoeClass, SprocketGaps, LineShape, PartKind, Measurand, Caution, Cause, Sign, PartSize,
 )  # fmt: skip
 
