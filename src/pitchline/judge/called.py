@@ -90,7 +90,7 @@ def _surely_by(job: Job, hours_h: float) -> bool:
     if job.call is Call.STOP or job.due is None or job.chance_in_window >= SURE:
         return False
     return job.due.hopeful <= hours_h and not says(
-        job.because, "turn.measure_before_deciding", "before it is decided"
+        job.because, "turn.measure_before_deciding", "decided"
     )
 
 
