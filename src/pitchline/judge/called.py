@@ -89,9 +89,7 @@ def _surely_by(job: Job, hours_h: float) -> bool:
     """Whether what is not sure in the booking window is sure by then, and decided."""
     if job.call is Call.STOP or job.due is None or job.chance_in_window >= SURE:
         return False
-    return job.due.hopeful <= hours_h and not says(
-        job.because, "turn.measure_before_deciding", "before it is decided"
-    )
+    return job.due.hopeful <= hours_h and not says(job.because, "turn.measure_before_deciding", "decided")
 
 
 def stakes_of(verdict: Verdict) -> tuple[Stake, ...]:

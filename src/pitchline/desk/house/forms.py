@@ -82,7 +82,7 @@ class SettingsForm(forms.Form):
         max_length=MOST_NAME,
         required=False,
         label=later("Name of the business on papers"),
-        help_text=later("Stands on quotes."),
+        help_text=later("Stands on quotes and papers."),
     )
     units = forms.ChoiceField(choices=UNITS, label=later("Sizes are shown in"))
     numbers = forms.ChoiceField(choices=_numbers, label=later("Numbers look like"))
