@@ -205,8 +205,10 @@ def move() -> None:
             ).stdout
             for one, env in (("old", alone), ("new", dict(os.environ)))
         ]  # fmt: skip
-        assert told[0] == told[1]
-        many = sum(status == 200 for status, _ in json.loads(told[0]).values())
+        old, new = map(json.loads, told)
+        assert old.keys() == new.keys()
+        assert not (unlike := {name: (old[name], new[name]) for name in old if old[name] != new[name]}), unlike
+        many = sum(status == 200 for status, _ in old.values())
         print(f"moved: {sum(heads[0]['rows'].values())} rows and {many} papers, each the same to the byte")
 
 
