@@ -178,11 +178,16 @@ def filled(many: int, disk: Path, folder: Path, served: bool = False) -> None:
 
 
 def move() -> None:
-    """The demo yard from SQLite to the server that is set, and every row of it compared."""
+    """The demo yard from SQLite to the server that is set: every row of it compared, and every paper of some machines."""
     with tempfile.TemporaryDirectory(prefix="pitchline-move-") as name:
         folder = Path(name)
         alone = {key: value for key, value in os.environ.items() if key != "PITCHLINE_DATABASE"}
-        made = "from pitchline.desk.serve import *; prepare(Address(), Path(sys.argv[1])); open_demo()"
+        made = (
+            "from pitchline.desk.serve import *; prepare(Address(), Path(sys.argv[1])); open_demo()\n"
+            "from pitchline.desk.people.middleware import local_actor; from pitchline.desk.machine.judging import judge_machine\n"
+            "from pitchline.desk.machine.models import Machine; actor = local_actor()\n"
+            "[judge_machine(actor, one.pk) for one in Machine.objects.exclude(last_walk_on=None).order_by('name')[:6]]"
+        )
         subprocess.run([sys.executable, "-c", made, str(folder / "old")], check=True, env=alone)
         cli("backup", str(folder / "old.zip"), "--data", str(folder / "old"), env=alone)
         cli("restore", str(folder / "old"), "--data", str(folder / "new"))
@@ -193,7 +198,18 @@ def move() -> None:
             with zipfile.ZipFile(folder / f"{one}.zip") as archive:
                 heads.append(json.loads(archive.read("backup.json")))
         assert heads[0]["sums"] == heads[1]["sums"]
-        print(f"moved: {sum(heads[0]['rows'].values())} rows, each the same to the byte")
+        told = [
+            subprocess.run(
+                [sys.executable, ROOT / "tests" / "papers_told.py"], check=True, capture_output=True,
+                env=env | {"PITCHLINE_DESK_DATA": str(folder / one)},
+            ).stdout
+            for one, env in (("old", alone), ("new", dict(os.environ)))
+        ]  # fmt: skip
+        old, new = map(json.loads, told)
+        assert old.keys() == new.keys()
+        assert not (unlike := {name: (old[name], new[name]) for name in old if old[name] != new[name]}), unlike
+        many = sum(status == 200 for status, _ in old.values())
+        print(f"moved: {sum(heads[0]['rows'].values())} rows and {many} papers, each the same to the byte")
 
 
 if __name__ == "__main__":

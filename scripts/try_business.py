@@ -8,6 +8,7 @@ Settings are those of the compose file and the image; the proxy runs by the file
 
 # ruff: noqa: S101, S603  a trial of this computer, on files of our own
 import argparse
+import json
 import os
 import re
 import shutil
@@ -289,7 +290,10 @@ def asked(port: int, path: str, context: ssl.SSLContext | None) -> tuple[int, HT
 
 
 def outside(folder: Path) -> None:
-    """What the proxy says to whoever comes from outside."""
+    """What the proxy says to whoever comes from outside; and that the image's own look at its health finds it well."""
+    image = (ROOT / "deploy" / "Containerfile").read_text(encoding="utf-8")
+    look = json.loads(image.partition("HEALTHCHECK")[2].partition("CMD ")[2].splitlines()[0])[2]
+    subprocess.run([sys.executable, "-c", look.replace(":8321", f":{DESK}")], check=True)
     context = ssl.create_default_context(cafile=str(folder / "yard.pem"))
     for path, status in (("/alive", 200), ("/ready", 404), ("/metrics", 404), ("/", 302)):
         found, headers = asked(TLS, path, context)

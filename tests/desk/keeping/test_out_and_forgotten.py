@@ -69,6 +69,19 @@ def test_everything_comes_out_in_open_formats(of_somebody, tmp_path):
     assert "Example Earthworks" in told["changes.csv"]
 
 
+def test_every_column_that_says_by_whom_is_known():
+    """`judged_by` is no person: the mark of a method."""
+    said = {
+        field.name
+        for model in apps.get_models()
+        if model.__module__.startswith("pitchline.")
+        for field in model._meta.concrete_fields
+        if isinstance(field, models.CharField | models.TextField)
+        if field.name in ("who", "by") or field.name.endswith("_by")
+    }
+    assert said - OF_PERSON == {"judged_by"}
+
+
 PERSON, CUSTOMER = "Quillon Vasq", "Tärn & Sons"
 
 

@@ -14,6 +14,7 @@ from typing import Any
 
 from django.apps import apps
 from django.contrib.auth.models import User
+from django.contrib.sessions.models import Session
 from django.db import connection, models, transaction
 from django.utils import timezone
 
@@ -131,9 +132,8 @@ def _word(name: str) -> re.Pattern[str]:
 def _end_sessions(user: User) -> None:
     """Nothing comes out; a session holds the name its person signed in by."""
     if apps.is_installed("allauth.usersessions"):
-        of_people: str = "usersessions.UserSession"  # there only while people sign in
-        keys = apps.get_model(of_people)._base_manager.filter(user=user).values("session_key")
-        apps.get_model("sessions", "Session")._base_manager.filter(session_key__in=keys).delete()
+        kept = apps.get_app_config("usersessions").get_model("UserSession")._base_manager.filter(user=user)
+        Session.objects.filter(session_key__in=kept.values("session_key")).delete()
 
 
 def _let_go() -> None:
