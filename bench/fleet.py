@@ -53,7 +53,7 @@ def main() -> None:
             print("workers   wall s  parts/s  parent cpu s  workers cpu s  serial share  load")
             bits = set()
             for way in [["--workers", count] for count in asked.workers] + (
-                [["--cluster"]] if asked.cluster else []
+                [["--cluster", "--workers", asked.workers[-1]]] if asked.cluster else []
             ):
                 out = folder / f"out.{form}"
                 _told(way, *_run(["--tables", folder / form, "--out", out, *way, *constants]))

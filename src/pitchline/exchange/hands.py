@@ -7,9 +7,10 @@ from collections import deque
 from collections.abc import Callable, Iterable, Iterator
 from concurrent.futures import Executor, Future
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Any, TypeVar
 
-from threadpoolctl import threadpool_limits
+from threadpoolctl import ThreadpoolController
 
 T = TypeVar("T")
 _IN_FLIGHT = 2
@@ -59,5 +60,11 @@ HERE = Hands()
 
 def one_thread(work: Callable[..., T], *task: Any) -> T:
     """A task done without further threads: processes do not crowd each other, and sums come out the same everywhere."""
-    with threadpool_limits(1):
+    with _threads_of(work).limit(limits=1):
         return work(*task)
+
+
+@lru_cache
+def _threads_of(work: Callable[..., Any]) -> ThreadpoolController:
+    """The libraries with threads that are loaded; for each work anew, since its modules bring theirs."""
+    return ThreadpoolController()

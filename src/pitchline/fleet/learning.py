@@ -38,7 +38,7 @@ def learned_from(fleet: FleetTables, report: Report = silent, seed: int = 0, han
     paths = joined([chunk.paths for chunk in chunks])
     # A threaded BLAS adds in another order: one thread, so that the bits do not depend on who asks or on the computer's cores.
     with threadpool_limits(1):
-        learned = learn(paths, weak(fleet.kinds, fleet.lives_h), seed)
+        learned = learn(paths, weak(fleet.kinds, fleet.lives_h), seed, hands.each)
     removed = np.concatenate([chunk.removed for chunk in chunks])
     if not removed.any():
         return learned
@@ -118,7 +118,7 @@ def with_new_kinds(fleet: FleetTables, learned: Learned, report: Report = silent
     chunks = sampled_chunks(fleet, MACHINES_FOR_NEW_KINDS, report, hands)
     report(in_english("learning new kinds"), 0, 1)
     paths = straightened(joined([chunk.paths for chunk in chunks]), known.late)
-    return replace(known, priors=learn(paths, known).priors)
+    return replace(known, priors=learn(paths, known, each=hands.each).priors)
 
 
 def fitted_to(learned: Learned, kinds: tuple[str, ...], lives_h: dict[str, tuple[float, float]]) -> Learned:

@@ -83,8 +83,8 @@ def _check_workers(client: Any) -> None:
         for worker, (version, sees) in client.run(_told, marker.name).items():
             if version != __version__:
                 seen = phrase("{worker} has version {version}", worker=worker, version=version)
-                allowed = phrase("version {version} on every worker", version=__version__)
-                raise NotAllowedError("--scheduler", seen, allowed, in_english("Install the same on all of them."))
+                same = phrase("version {version} on every worker", version=__version__)
+                raise NotAllowedError("--scheduler", seen, same, in_english("Install the same on all of them."))
             if not sees:
                 folder = tempfile.gettempdir()
                 seen = phrase("{worker} does not see the folder {folder}", worker=worker, folder=folder)

@@ -19,7 +19,7 @@ from pitchline.outlook.learned import Learned as Learned
 from pitchline.outlook.learned import kind_word as kind_word
 from pitchline.outlook.learned import plugged_in as plugged_in
 from pitchline.outlook.learned import weak as weak
-from pitchline.outlook.learning import most_likely
+from pitchline.outlook.learning import Each, in_turn, most_likely
 from pitchline.outlook.paths import BoolArray, FloatArray, IntArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe
 from pitchline.outlook.quantiles import hours_of_many
@@ -66,7 +66,7 @@ class Forecast:
     doubt_ground: FloatArray
 
 
-def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
+def learn(paths: Paths, start: Learned, seed: int = 0, each: Each = in_turn) -> Learned:
     """Constants learned from the wear paths of many machines.
 
     Parameters
@@ -77,6 +77,8 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
         What was known before.
     seed : int
         Kept for the same call everywhere; the fit draws nothing.
+    each : callable
+        Who adds up.
 
     Returns
     -------
@@ -89,7 +91,7 @@ def learn(paths: Paths, start: Learned, seed: int = 0) -> Learned:
     """
     del seed
     scale = free_scale(paths, start.priors, int(GroundClass.MIDDLING))
-    found = most_likely(paths, scale, Habits())
+    found = most_likely(paths, scale, Habits(), each)
     spread = np.sqrt(np.diag(found.covariance)) * scale.deviation
     mean = scale.mean + scale.deviation * found.mode
     kinds, free = scale.kinds, list(scale.grounds)

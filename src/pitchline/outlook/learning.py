@@ -3,22 +3,23 @@
 See docs/explanation/outlook.md.
 """
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from itertools import pairwise
+from typing import Any, TypeAlias
 
 import numpy as np
 from scipy.optimize import minimize
 
 from pitchline.outlook.filter import Habits, filter_paths
 from pitchline.outlook.fit import Scale
-from pitchline.outlook.grid import FINE, FINE_SINGLE
+from pitchline.outlook.grid import FINE, FINE_SINGLE, Grid
 from pitchline.outlook.late import USUAL_BEGINS, Late, log_stretch, none_late, straightened
 from pitchline.outlook.paths import FloatArray, Paths
 from pitchline.outlook.quadrature import Beliefs, believe, machine_gradients
 
 _FIRST_MACHINES, _SECOND_MACHINES = 24, 200
-_BLOCK = 16
+_BLOCK, _SHARE = 16, 64
 _DIFFERENCE = 5e-3
 _CLOSE, _ROUGHLY_CLOSE = 0.05, 0.3
 _MOST_STEPS, _MOST_HALVINGS = 25, 5
@@ -31,6 +32,17 @@ LEAST_TIMES = 1.05
 _BEGINS_U, _LOG_TIMES = 0.12, 0.25
 _BEGINS_WITHIN = (0.2, 0.95)
 _LATE_DIFFERENCE = 0.05
+
+
+_Terms: TypeAlias = list[tuple[float, FloatArray]]
+"""Of each block of machines: its log marginal, and the gradient of each machine's."""
+Each: TypeAlias = Callable[[Callable[..., Any], Iterable[tuple[Any, ...]]], Iterator[Any]]
+"""Calls a function with one task after the other, perhaps elsewhere, and gives what comes of them in their order."""
+
+
+def in_turn(work: Callable[..., Any], tasks: Iterable[tuple[Any, ...]]) -> Iterator[Any]:
+    """Each task done here, when it is asked for."""
+    return (work(*task) for task in tasks)
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +88,7 @@ class Found:
     late: Late
 
 
-def most_likely(paths: Paths, scale: Scale, habits: Habits) -> Found:
+def most_likely(paths: Paths, scale: Scale, habits: Habits, each: Each = in_turn) -> Found:
     """Most likely constants of a fleet, and how sure they are.
 
     Parameters
@@ -87,6 +99,8 @@ def most_likely(paths: Paths, scale: Scale, habits: Habits) -> Found:
         How constants and standardised numbers relate.
     habits : Habits
         How often records leave something out.
+    each : callable
+        Who adds up; the same sums whoever does.
 
     Returns
     -------
@@ -104,14 +118,14 @@ def most_likely(paths: Paths, scale: Scale, habits: Habits) -> Found:
     known, late = evenly(paths, _SECOND_MACHINES), none_late(scale.kinds)
     if machines >= MACHINES_FOR_LATE:
         for _ in range(2):
-            begin = climb(begin, lambda at: late_objective(at, known, scale, habits), _ROUGHLY_CLOSE)
+            begin = climb(begin, lambda at: late_objective(at, known, scale, habits, each), _ROUGHLY_CLOSE)
         late = _late(begin[size:])
         late = Late(late.begins, np.where(late.times < LEAST_TIMES, 1.0, late.times))
     even, mode = straightened(paths, late), begin[:size]
     times = machines / min(machines, _SECOND_MACHINES)
-    covariance = _scaled(_inverse(_curvature(mode, straightened(known, late), scale, habits)), times)
+    covariance = _scaled(_inverse(_curvature(mode, straightened(known, late), scale, habits, each)), times)
     if machines > _FIRST_MACHINES:
-        mode = climb(mode, lambda at: objective(at, even, scale, habits), _CLOSE, covariance)
+        mode = climb(mode, lambda at: objective(at, even, scale, habits, each), _CLOSE, covariance)
     return Found(mode, covariance, late)
 
 
@@ -125,7 +139,7 @@ def evenly(paths: Paths, most: int) -> Paths:
     return paths.rows(np.flatnonzero(np.isin(group, chosen)))
 
 
-def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> Slope:
+def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits, each: Each = in_turn) -> Slope:
     """Minus log posterior of the constants, and its gradient.
 
     Parameters
@@ -138,19 +152,41 @@ def objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) 
         How constants and standardised numbers relate.
     habits : Habits
         How often records leave something out.
+    each : callable
+        Who adds up.
     """
     grid = FINE if int(paths.group[-1]) < _FIRST_MACHINES else FINE_SINGLE
+    return _summed(_terms, standard, paths, (scale, habits, grid), each)
+
+
+def _terms(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits, grid: Grid) -> _Terms:
     constants = scale.constants(standard[None])
-    value, by_machine = 0.5 * float(standard @ standard), []
-    for rows in _blocks(paths):
+    found = []
+    for rows in _blocks(paths, _BLOCK):
         beliefs = believe(rows, constants, habits, scale.grounds, grid)
-        value -= float(beliefs.log_marginal[0])
-        by_machine.append(machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation)
-    each = np.concatenate(by_machine)
-    return Slope(value, standard - each.sum(axis=0), each)
+        own = machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation
+        found.append((float(beliefs.log_marginal[0]), own))
+    return found
 
 
-def late_objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> Slope:
+def _summed(
+    terms: Callable[..., _Terms], standard: FloatArray, paths: Paths, rest: tuple[Any, ...], each: Each
+) -> Slope:
+    """The terms of all machines, added up block by block in their order: the same bits whoever worked them out."""
+    shares = list(_blocks(paths, _SHARE))
+    handed = in_turn if len(shares) == 1 else each
+    value, by_machine = 0.5 * float(standard @ standard), []
+    for share in handed(terms, [(standard, share, *rest) for share in shares]):
+        for log_marginal, own in share:
+            value -= log_marginal
+            by_machine.append(own)
+    whole = np.concatenate(by_machine)
+    return Slope(value, standard - whole.sum(axis=0), whole)
+
+
+def late_objective(
+    standard: FloatArray, paths: Paths, scale: Scale, habits: Habits, each: Each = in_turn
+) -> Slope:
     """Minus log posterior of the constants and the change of pace together, and its gradient.
 
     Parameters
@@ -163,22 +199,27 @@ def late_objective(standard: FloatArray, paths: Paths, scale: Scale, habits: Hab
         How constants and standardised numbers relate.
     habits : Habits
         How often records leave something out.
+    each : callable
+        Who adds up.
 
     References
     ----------
     Fisher's identity (textbook): rates keep their weights while the change of pace is moved a little, to both sides.
     """
+    return _summed(_late_terms, standard, paths, (scale, habits), each)
+
+
+def _late_terms(standard: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> _Terms:
     size, shape = scale.mean.size, standard[scale.mean.size :]
     constants, late = scale.constants(standard[None, :size]), _late(shape)
-    value, by_machine = 0.5 * float(standard @ standard), []
-    for rows in _blocks(paths):
+    found = []
+    for rows in _blocks(paths, _BLOCK):
         even = straightened(rows, late)
         beliefs = believe(even, constants, habits, scale.grounds, FINE_SINGLE)
-        value -= float(beliefs.log_marginal[0] + log_stretch(rows, late).sum())
+        log_marginal = float(beliefs.log_marginal[0] + log_stretch(rows, late).sum())
         own = machine_gradients(beliefs, scale.kinds, scale.grounds)[0] * scale.deviation
-        by_machine.append(np.hstack((own, _late_gradients(rows, beliefs, shape, habits))))
-    each = np.concatenate(by_machine)
-    return Slope(value, standard - each.sum(axis=0), each)
+        found.append((log_marginal, np.hstack((own, _late_gradients(rows, beliefs, shape, habits)))))
+    return found
 
 
 def _late_gradients(rows: Paths, beliefs: Beliefs, shape: FloatArray, habits: Habits) -> FloatArray:
@@ -206,9 +247,9 @@ def _late(standard: FloatArray) -> Late:
     return Late(float(begins), np.exp(_LOG_TIMES * np.logaddexp(0.0, 1.5 * (np.clip(standard[1:], -8, 8) - 1))))
 
 
-def _blocks(paths: Paths) -> Iterator[Paths]:
+def _blocks(paths: Paths, machines: int) -> Iterator[Paths]:
     group = paths.group
-    edges = np.searchsorted(group, np.arange(0, int(group[-1]) + 1 + _BLOCK, _BLOCK))
+    edges = np.searchsorted(group, np.arange(0, int(group[-1]) + 1 + machines, machines))
     for low, high in pairwise(edges):
         if high > low:
             yield paths.rows(slice(int(low), int(high)))
@@ -290,12 +331,12 @@ def _descend(start: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> F
     return np.asarray(found.x, float)
 
 
-def _curvature(at: FloatArray, paths: Paths, scale: Scale, habits: Habits) -> FloatArray:
+def _curvature(at: FloatArray, paths: Paths, scale: Scale, habits: Habits, each: Each) -> FloatArray:
     rows = []
     for number in range(at.size):
         step = np.zeros(at.size)
         step[number] = _DIFFERENCE
-        up, down = (objective(at + way * step, paths, scale, habits).gradient for way in (1, -1))
+        up, down = (objective(at + way * step, paths, scale, habits, each).gradient for way in (1, -1))
         rows.append((up - down) / (2 * _DIFFERENCE))
     return (np.array(rows) + np.array(rows).T) / 2
 
