@@ -1,6 +1,6 @@
 """Tries a wheel as an office computer would: an empty environment, an empty home, nothing of the checkout in reach.
 
-python scripts/try_wheel.py build/pitchline-0.7.0-py3-none-any.whl
+python scripts/try_wheel.py build/pitchline-0.8.0-py3-none-any.whl
 """
 
 import json

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
         read_prices,
     )
 
-__version__ = "0.7.0"
+__version__ = "0.8.0"
 __all__ = [
     "Drawing",
     "InputError",
