@@ -179,7 +179,7 @@ WRONG = {
 }  # fmt: skip
 
 
-def test_what_was_done_or_refused_is_said_in_it(speaking, owner_client, plain):
+def test_what_was_done_or_refused_is_said_in_it(speaking, owner_client, plain, nobody_works):
     """The page after each button: with nothing typed, and with what cannot be."""
     addresses, typed = speaking
     found = {}

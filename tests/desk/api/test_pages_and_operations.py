@@ -145,7 +145,7 @@ def test_who_may_is_who_may_on_the_page(with_login, addresses, person, send, str
     assert set(all_asked(person(OFFICE, here), addresses, send, of_machines).values()) == {404}
 
 
-def test_no_operation_of_a_page_breaks_the_desk(with_login, addresses, owner_client, send):
+def test_no_operation_of_a_page_breaks_the_desk(with_login, addresses, owner_client, send, nobody_works):
     found = all_asked(owner_client, addresses, send, PAGE_ACTIONS)
     assert set(found.values()) <= {200, 404, 409, 422}, found
     done = {name for name, status in found.items() if status == 200}

@@ -1,8 +1,9 @@
 """Guessing at the sign-in: held, logged, told; and the right person still gets in."""
 
+import os
+
 import pytest
 from django.contrib.auth.models import User
-from django.db import connection
 from django.test import Client
 
 from pitchline.desk.people.models import Member
@@ -11,7 +12,8 @@ from pitchline.desk.staff.guessing import COOKIE, MOST
 from pitchline.desk.staff.models import SignInEvent
 
 GOOD = "four steel idlers roll"
-TRIES = 1000 if connection.vendor == "sqlite" else 100  # what holds them counts alike on both
+TRIES = int(os.environ.get("PITCHLINE_TRIES", "100"))
+"""PITCHLINE_TRIES=1000 for a long run: after the twentieth each is held by the same count."""
 
 
 @pytest.fixture
@@ -25,7 +27,7 @@ def tried(browser, name, password, address="203.0.113.9"):
     return browser.post("/sign-in/", {"login": name, "password": password}, REMOTE_ADDR=address).status_code
 
 
-def test_thousand_tries_at_one_name_are_held_and_the_right_person_gets_in(ann, owner_client):
+def test_many_tries_at_one_name_are_held_and_the_right_person_gets_in(ann, owner_client):
     known = Client()
     assert tried(known, "ann", GOOD, "198.51.100.7") == 302
     assert COOKIE in known.cookies
@@ -52,7 +54,7 @@ def test_known_browser_is_held_by_itself(ann):
     assert tried(other, "ann", GOOD, "198.51.100.8") == 302
 
 
-def test_thousand_names_from_one_address_are_held(ann):
+def test_many_names_from_one_address_are_held(ann):
     guesser = Client()
     answers = [tried(guesser, f"name {n}", "wrong") for n in range(TRIES)]
     assert answers.count(200) == MOST - 1
