@@ -56,7 +56,7 @@ def whole():
         "tools": [{"name": "long_rule", "label": "Long rule", "resolution": "1 mm", "permitted_error": "0.5 mm",
                    "repeatability": "0.8 mm"}],
         "history": [{"what": "fitted_new", "part": "bottom_roller", "side": "left", "position": 2, "meter_h": 3000,
-                     "date": "2024-01-10"}],
+                     "date": "2024-01-10", "removed_because": "worn"}],
         "asking_price": {"amount": 48000, "currency": "EUR"},
         "calls": {"booking_window_weeks": 6, "book_chance": 0.2, "stop_chance": 0.6},
         "format": "pitchline-machine/1",
@@ -148,6 +148,7 @@ CHANGES = {
         "history-0-side": ("right", "history.side"), "history-0-position": ("1", "history.position"),
         "history-0-hours": ("3,100", "history.*_h"), "history-0-since_new": ("on", "history.*_h"),
         "history-0-date": ("2024-02-11", "history.date"),
+        "history-0-removed_because": ("broken", "history.removed_because"),
     },
     "all/hours/": {
         "from_new": (None, "hours.meter_from_new"), "week_low": ("16", "hours.per_week.low"),

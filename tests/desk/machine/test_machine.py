@@ -233,8 +233,8 @@ def test_change_during_judging_leaves_the_machine_marked(actor, machine, monkeyp
 
     real = judging.judge
 
-    def slow(*args):
-        verdict = real(*args)
+    def slow(*args, **rest):
+        verdict = real(*args, **rest)
         Machine.objects.filter(pk=machine.pk).update(to_judge=True, marked=machine.marked + 5)
         return verdict
 

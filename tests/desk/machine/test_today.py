@@ -66,7 +66,7 @@ def quick(monkeypatch):
     real, known = judging.judge, {}
 
     def make(booked_from=dt.date.max):
-        def judge(dossier, prices, day, units):
+        def judge(dossier, prices, day, units, **rest):
             first = known.setdefault(dossier.machine.machine_id, real(dossier, prices, READ_ON + A_DAY, units))
             hours = 30 / 7 * (day - first.as_of).days
             call = Call.BOOK if day >= booked_from else first.call
@@ -159,11 +159,11 @@ def bad_one(bring, dossier, monkeypatch):
     Machine.objects.filter(pk=bad.pk).update(call_rank=2)
     tried, real = [], judging.judge
 
-    def fail(dossier, *rest):
+    def fail(dossier, *rest, **more):
         if dossier.machine.machine_id == "bad":
             tried.append(1)
             raise ZeroDivisionError("invented")
-        return real(dossier, *rest)
+        return real(dossier, *rest, **more)
 
     monkeypatch.setattr(judging, "judge", fail)
     return bad, tried
@@ -265,10 +265,10 @@ def test_two_that_judge_by_night_at_once_make_one_judgement(actor, machine, on, 
     real = judging.judge
     day = on(today() + A_DAY)
 
-    def meanwhile(*asked):
+    def meanwhile(*asked, **rest):
         monkeypatch.setattr(judging, "judge", real)
         judge_machine(actor, machine.pk)
-        return real(*asked)
+        return real(*asked, **rest)
 
     monkeypatch.setattr(judging, "judge", meanwhile)
     Judging().work()

@@ -24,13 +24,14 @@ from pitchline.ground.soils import GROUNDS
 from pitchline.trade.dossier import LineShape
 from pitchline.trade.ground import GroundClass
 from pitchline.trade.jobs import JobKind
-from pitchline.trade.part_events import Event
+from pitchline.trade.part_events import Because, Event
 from pitchline.trade.parts import PARTS, Side
 from pitchline.words import in_english, translated
 from pitchline.words.names import EXAMPLES, named
 
 _GROUNDS = [(each.code, later(named(each))) for each in GroundClass]
 _PARTS = [(part.value, later(named(part))) for part in PARTS]
+_REASONS = [each for each in Because if each is not Because.UNKNOWN]
 _CHOOSE = ("", later("choose"))
 SHARES = {each.code: f"share_{each.code}" for each in GroundClass}
 """The field of each ground's share of the hours to come."""
@@ -135,6 +136,11 @@ class HistoryRow(EntryForm):
         later("In service hours"), later("Ticked: hours since new, which run on where the meter was changed.")
     )
     date = Day(later("Day"), later("Needed where the meter was ever changed."))
+    removed_because = Word(
+        later("Why the old one came off"),
+        [("", later(named(Because.UNKNOWN))), *((each.value, later(named(each))) for each in _REASONS)],
+        later("Tells where your own yard’s limit is."),
+    )
 
     @property
     def stands(self) -> dict[str, str]:

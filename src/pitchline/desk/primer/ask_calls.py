@@ -45,7 +45,7 @@ FROM: dict[str, tuple[Call, Stake | None, str]] = {
 """Each kind of answer, and why not the calls beside it."""
 CALLED = tuple(Piece(PieceKind.CALL, name) for name in FROM)
 MACHINES = {
-    "plenty": (3, 6, 9), "due": (6, 9), "worn_out": (8, 9), "seen": (2, 3, 8), "measure": (4, 6), "setting": (7,),
+    "plenty": (3, 6, 9), "due": (6, 9), "worn_out": (8, 9), "seen": (2, 3, 8), "measure": (6, 13), "setting": (7,),
     "unsafe": (2, 8), "ruins": (4, 7, 8), "not_read": (3, 8),
 }  # fmt: skip
 """Made-up machines that have such parts, by their number; a test holds it."""
