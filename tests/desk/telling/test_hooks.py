@@ -113,6 +113,14 @@ def test_changed_verdict_is_told_signed_as_the_open_text_says(machine, hook):
     assert not any(each in str(Program.heard) for each in ("EUR", "money", "price", "worth"))
 
 
+def test_nothing_goes_out_unsigned_where_the_desk_s_key_is_another(machine, hook):
+    changes(machine)
+    Hook.objects.update(secret_sealed="of another desk")
+    WORKER.work()
+    assert Program.heard == []
+    assert {one.said.get("failed") for one in Delivery.objects.all()} == {"key", None}  # once a look
+
+
 def test_judged_again_with_the_same_outcome_tells_nothing(machine, hook, settings):
     settings.TODAY += dt.timedelta(days=1)
     judge_machine(hooks.Actor(machine.business), machine.pk)

@@ -66,6 +66,14 @@ def test_letter_goes_out_once_with_what_was_written(letter, server):
     assert (kept.state, kept.text_sealed, kept.tries) == (SENT, "", 1)
 
 
+def test_nothing_empty_goes_out_where_the_desk_s_key_is_another(letter, server):
+    kept = letter()
+    Letter.objects.update(text_sealed="of another desk")
+    WORKER.work()
+    kept.refresh_from_db()
+    assert (server.taken, kept.state) == ([], LEFT)
+
+
 @pytest.mark.parametrize("trouble", ["greets not", "puts off", "knows nobody"])
 def test_what_surely_did_not_go_out_is_tried_again_later_and_later(trouble, letter, server):
     kept, now = letter(), timezone.now() + dt.timedelta(seconds=1)

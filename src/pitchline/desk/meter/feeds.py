@@ -32,6 +32,7 @@ _FAILED = {
     "sign-in": later("it did not let us in ({seen}): look at name, password, token or secret"),
     "answer": later("it answered {seen}"),
     "unread": later("its answer could not be read. {seen}"),
+    "key": later("the desk’s own key is another by now: make a new secret"),
     "desk": later("the desk failed on it, its log says why"),
 }
 

@@ -121,11 +121,14 @@ def due(now: dt.datetime) -> list[Delivery]:
 def deliver(delivery: Delivery, now: dt.datetime) -> bool:
     """Whether it arrived; else it is tried again later, or left, and an address that fails too long is off."""
     hook, body, moment_s = delivery.hook, delivery.body.encode(), int(now.timestamp())
+    if not (secret := opened(hook.secret_sealed)):  # signed by none, anybody could have sent it
+        fails(delivery, now, FetchError("key"))
+        return False
     headers = {
         "Content-Type": "application/json",
         "Webhook-Id": str(delivery.pk),
         "Webhook-Timestamp": str(moment_s),
-        "Webhook-Signature": signature(opened(hook.secret_sealed), str(delivery.pk), moment_s, body),
+        "Webhook-Signature": signature(secret, str(delivery.pk), moment_s, body),
     }
     try:
         fetched(hook.address, headers, body, timeout_s=TIMEOUT_S, whole_s=WHOLE_S, largest_bytes=LARGEST_BYTES)

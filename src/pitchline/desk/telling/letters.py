@@ -58,10 +58,13 @@ def send(letter: Letter, now: dt.datetime) -> None:
     if letter.state == SENDING:
         _done(letter, UNKNOWN, "broke off")
         return
+    if not (text := opened(letter.text_sealed)):  # the desk's key is another by now
+        _done(letter, LEFT, "another key")
+        return
     Letter.objects.filter(pk=letter.pk, state=WAITING).update(state=SENDING)
     connection = get_connection()
     mail = EmailMessage(
-        letter.subject, opened(letter.text_sealed), None, [letter.address],
+        letter.subject, text, None, [letter.address],
         headers=letter.headers | {"Message-ID": f"<{letter.pk}@pitchline>", "Auto-Submitted": "auto-generated"},
         connection=connection,
     )  # fmt: skip
