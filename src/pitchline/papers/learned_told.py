@@ -1,5 +1,6 @@
 """What was learned of a yard, as constants beside those used before, and as a list of what the tables left unsaid."""
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -201,10 +202,16 @@ def _said(one: Range, unit: str) -> str:
 def _figure(figure: float, unit: str) -> str:
     """Two figures that count, three of hours."""
     if unit == "h":
-        return as_figure(float(f"{figure:.3g}"), ",.0f")
+        return as_figure(_rounded(figure, 3), ",.0f")
     if unit == "%":
         return percent(figure)
-    return as_figure(float(f"{figure:.2g}"), "g")
+    return as_figure(_rounded(figure, 2), "g")
+
+
+def _rounded(figure: float, count: int) -> float:
+    if not figure or not math.isfinite(figure):
+        return figure
+    return round(figure, count - 1 - math.floor(math.log10(abs(figure))))
 
 
 def _with_unit(figure: str, unit: str) -> str:
